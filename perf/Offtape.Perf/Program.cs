@@ -1,1 +1,10 @@
-return 0;
+// The measuring program: `dotnet run -c Release --project perf/Offtape.Perf -- NAME [arguments]`.
+// Each measurement is one line here: its name on the command line, and a static method that prints a table and returns an exit code.
+// Full-count results are committed under perf/results/ with the command, the machine and the versions that made them.
+var measurements = new SortedDictionary<string, Func<string[], int>>(StringComparer.Ordinal) { ["nothing"] = _ => 0 };
+
+if (args.Length > 0 && measurements.TryGetValue(args[0], out var measure))
+    return measure(args[1..]);
+
+Console.Error.WriteLine("Name a measurement: " + string.Join(", ", measurements.Keys) + ".");
+return 2;
