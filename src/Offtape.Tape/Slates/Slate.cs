@@ -3,7 +3,7 @@ using System.Text;
 
 namespace Offtape.Tape;
 
-/// <summary>The marker signal of a pass: how it sounds. <see cref="SlateDetector"/> finds it again.</summary>
+/// <summary>The marker signal of a pass: how it sounds. The detector finds it again.</summary>
 public static class Slate
 {
     /// <summary>The version of the signal's layout, kept in the pass sheet.</summary>
