@@ -1,1 +1,3 @@
-return 0;
+using Offtape.Cli.Shell;
+
+return (int)CommandLine.Run(args);

@@ -1,0 +1,15 @@
+using System.Text.Json.Serialization;
+using Offtape.Cli.Verbs.Calculations;
+
+namespace Offtape.Cli.Json;
+
+[JsonSourceGenerationOptions(
+    WriteIndented = true,
+    PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.Never,
+    UseStringEnumConverter = true,
+    Converters = [typeof(FiniteOrNull)]
+)]
+[JsonSerializable(typeof(GapAnswer))]
+[JsonSerializable(typeof(SpeedAnswer))]
+internal sealed partial class CliJsonContext : JsonSerializerContext;

@@ -1,0 +1,113 @@
+using System.CommandLine;
+using System.CommandLine.Parsing;
+using System.Globalization;
+using Offtape.Base;
+
+namespace Offtape.Cli.Shell;
+
+/// <summary>
+/// Options that hold a quantity. A number may be pasted back from our own output (true minus sign, thin spaces); a tape speed may be
+/// given in inches with its unit (<c>7.5ips</c>, <c>7.5in/s</c>). What is not a number is refused with the unit that was wanted.
+/// </summary>
+internal static class Quantities
+{
+    public static Option<double?> Number(
+        string name,
+        string unit,
+        string words,
+        double above = double.NegativeInfinity,
+        double below = double.PositiveInfinity
+    ) =>
+        new(name)
+        {
+            Description = words,
+            HelpName = unit,
+            CustomParser = result => Parse(result, name, unit, text => ParseNumber(text), above, below),
+        };
+
+    /// <summary>A tape speed in centimetres per second.</summary>
+    public static Option<double?> Speed(string name, string words) =>
+        new(name)
+        {
+            Description = words,
+            HelpName = "CM/S",
+            CustomParser = result => Parse(result, name, "a tape speed in cm/s, or in inches as 7.5ips", ParseSpeed, 0.5, 400),
+        };
+
+    /// <summary>A whole number within limits.</summary>
+    public static Option<int?> Whole(string name, string unit, string words, int least, int most) =>
+        new(name)
+        {
+            Description = words,
+            HelpName = unit,
+            CustomParser = result =>
+            {
+                var text = result.Tokens[0].Value;
+                if (
+                    int.TryParse(text, NumberStyles.Integer, CultureInfo.InvariantCulture, out var value)
+                    && value >= least
+                    && value <= most
+                )
+                    return value;
+                result.AddError($"{name} wants a whole number from {least} to {most}, not \"{text}\"");
+                return null;
+            },
+        };
+
+    /// <summary>One word of a few.</summary>
+    public static Option<string?> Choice(string name, string words, params string[] choices) =>
+        new(name)
+        {
+            Description = words,
+            HelpName = string.Join('|', choices),
+            CustomParser = result =>
+            {
+                var text = result.Tokens[0].Value;
+                if (choices.Contains(text, StringComparer.OrdinalIgnoreCase))
+                    return text.ToLowerInvariant();
+                result.AddError($"{name} is one of {string.Join(", ", choices)}, not \"{text}\"");
+                return null;
+            },
+        };
+
+    public static Option<string?> Text(string name, string value, string words) => new(name) { Description = words, HelpName = value };
+
+    public static Option<bool> Switch(string name, string words) => new(name) { Description = words, Arity = ArgumentArity.Zero };
+
+    /// <summary>A number as people and this program write it; null where it is none.</summary>
+    public static double? ParseNumber(string text)
+    {
+        var plain = text.Replace(Words.Minus, '-').Replace(Words.ThinSpace.ToString(), "", StringComparison.Ordinal).Trim();
+        return double.TryParse(plain, NumberStyles.Float, CultureInfo.InvariantCulture, out var value) && double.IsFinite(value)
+            ? value
+            : null;
+    }
+
+    /// <summary>A tape speed in cm/s from <c>19.05</c>, <c>19.05cm/s</c>, <c>7.5ips</c>, <c>7.5in/s</c>.</summary>
+    public static double? ParseSpeed(string text)
+    {
+        var plain = text.Trim();
+        foreach (var inches in new[] { "ips", "in/s" })
+            if (plain.EndsWith(inches, StringComparison.OrdinalIgnoreCase))
+                return ParseNumber(plain[..^inches.Length]) is { } number ? Conversions.InchesToCm(number) : null;
+        return ParseNumber(plain.EndsWith("cm/s", StringComparison.OrdinalIgnoreCase) ? plain[..^4] : plain);
+    }
+
+    private static double? Parse(ArgumentResult result, string name, string unit, Func<string, double?> read, double above, double below)
+    {
+        var text = result.Tokens[0].Value;
+        if (read(text) is not { } value)
+        {
+            result.AddError($"{name} wants {(unit.Contains(' ') ? unit : "a number in " + unit)}, not \"{text}\"");
+            return null;
+        }
+        if (value > above && value < below)
+            return value;
+        result.AddError(
+            double.IsInfinity(below)
+                ? $"{name} has to be above {above}, not {text}"
+                : $"{name} lies between {above} and {below}, not {text}"
+        );
+        return null;
+    }
+}

@@ -1,0 +1,32 @@
+using System.CommandLine;
+using Offtape.Cli.Shell;
+using Offtape.Cli.Verbs.Calculations;
+
+namespace Offtape.Cli.Verbs;
+
+/// <summary>Every verb, in the order of the job.</summary>
+internal static class VerbTable
+{
+    public static IReadOnlyList<Verb> Create() =>
+        [
+            Verb.Group(
+                "calc",
+                "Works out a figure of tape, and shows its formula.",
+                "offtape calc gap --distance 38.1 --speed 19.05",
+                GapVerb.Create(),
+                SpeedVerb.Create()
+            ),
+        ];
+
+    public static Verb? Find(IReadOnlyList<Verb> verbs, Command command)
+    {
+        foreach (var verb in verbs)
+        {
+            if (verb.Command == command)
+                return verb;
+            if (Find(verb.Parts, command) is { } part)
+                return part;
+        }
+        return null;
+    }
+}
