@@ -24,7 +24,6 @@ internal sealed class PathTracker
 
     private readonly PathSettings _settings;
     private readonly WindowCorrelator _correlator;
-    private readonly Retimer _retimer = new();
     private readonly double _rate;
     private readonly float[] _captureWindow = new float[WindowCorrelator.WindowFrames];
     private readonly float[] _sourceWindow = new float[WindowCorrelator.WindowFrames];
@@ -142,7 +141,15 @@ internal sealed class PathTracker
         return Prune(children);
     }
 
-    private static Hypothesis Child(Hypothesis parent, double time, PathState predicted, PathState updated, double gain, float strength, bool isSounding) =>
+    private static Hypothesis Child(
+        Hypothesis parent,
+        double time,
+        PathState predicted,
+        PathState updated,
+        double gain,
+        float strength,
+        bool isSounding
+    ) =>
         new(
             updated,
             parent.LogLikelihood + gain,
@@ -170,14 +177,14 @@ internal sealed class PathTracker
         const int half = WindowCorrelator.WindowFrames / 2;
         var speed = Math.Clamp(state.Speed, 0.02, 4);
         var first = state.Source * _rate - half * speed;
-        var margin = _retimer.HalfWidthFrames(speed) + 1;
+        var margin = Retimer.HalfWidthFrames(speed) + 1;
         var from = (long)Math.Floor(first) - margin;
         var count = (int)Math.Ceiling(WindowCorrelator.WindowFrames * speed) + 2 * margin + 2;
         if (_sourceRaw.Length < count)
             _sourceRaw = new float[count];
         var raw = _sourceRaw.AsSpan(0, count);
         source.Read(from, raw);
-        _retimer.RenderFixed(raw, from, first, speed, _sourceWindow);
+        Retimer.RenderFixed(raw, from, first, speed, _sourceWindow);
         _correlator.Correlate(_sourceWindow);
         var reach = Math.Min(4 * Math.Sqrt(state.Pss) + 2e-4, LongestReachSeconds) + 1e-3;
         var steps = (int)(reach * _rate * WindowCorrelator.Oversampling) + 2;
@@ -212,7 +219,11 @@ internal sealed class PathTracker
         {
             if (kept.Count >= _settings.HypothesisCount || child.LogLikelihood < children[0].LogLikelihood - 60)
                 break;
-            if (!kept.Exists(k => Math.Abs(k.State.Source - child.State.Source) < 0.12e-3 && Math.Abs(k.State.Speed - child.State.Speed) < 0.02))
+            if (
+                !kept.Exists(k =>
+                    Math.Abs(k.State.Source - child.State.Source) < 0.12e-3 && Math.Abs(k.State.Speed - child.State.Speed) < 0.02
+                )
+            )
                 kept.Add(child);
         }
         return kept;

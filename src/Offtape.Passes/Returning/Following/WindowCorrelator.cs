@@ -41,7 +41,7 @@ internal sealed class WindowCorrelator
     {
         var binCount = TransformLength / 2 + 1;
         (_captureRe, _captureIm, _re, _im) = (new float[binCount], new float[binCount], new float[binCount], new float[binCount]);
-        Windows.HannSymmetric(_window);
+        Windows.Hann(_window, WindowForm.Symmetric);
         _taper = new float[binCount];
         _hertz = new float[binCount];
         for (var k = 0; k < binCount; k++)

@@ -20,7 +20,6 @@ internal sealed class WorkingSignal
     private readonly IAudioReader _reader;
     private readonly int[] _channels;
     private readonly float[] _weights;
-    private readonly Retimer _retimer = new();
     private readonly double _step;
     private readonly int _margin;
     private readonly Dictionary<long, float[]> _chunks = [];
@@ -47,7 +46,7 @@ internal sealed class WorkingSignal
         WorkingRateHz = workingRateHz;
         IsReversed = isReversed;
         _step = reader.Format.SampleRateHz / workingRateHz;
-        _margin = _retimer.HalfWidthFrames(_step) + 1;
+        _margin = Retimer.HalfWidthFrames(_step) + 1;
         FrameCount = (long)Math.Floor((reader.FrameCount - 1) / _step) + 1;
         LengthSeconds = (double)reader.FrameCount / reader.Format.SampleRateHz;
     }
@@ -132,7 +131,7 @@ internal sealed class WorkingSignal
             for (int i = 0, j = _channels[c]; i < mono.Length; i++, j += channelCount)
                 mono[i] += weight * _interleaved[j];
         }
-        _retimer.RenderFixed(mono, from, first, step, chunk);
+        Retimer.RenderFixed(mono, from, first, step, chunk);
         if (startFrame < 0)
             Array.Clear(chunk, 0, (int)Math.Min(ChunkFrames, -startFrame));
         var past = startFrame + ChunkFrames - FrameCount;
