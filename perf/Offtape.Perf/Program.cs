@@ -1,7 +1,10 @@
 // The measuring program: `dotnet run -c Release --project perf/Offtape.Perf -- NAME [arguments]`.
 // Each measurement is one line here: its name on the command line, and a static method that prints a table and returns an exit code.
 // Full-count results are committed under perf/results/ with the command, the machine and the versions that made them.
-var measurements = new SortedDictionary<string, Func<string[], int>>(StringComparer.Ordinal) { ["nothing"] = _ => 0 };
+var measurements = new SortedDictionary<string, Func<string[], int>>(StringComparer.Ordinal)
+{
+    ["slates"] = Offtape.Perf.Slates.SlateTrials.RunAll,
+};
 
 if (args.Length > 0 && measurements.TryGetValue(args[0], out var measure))
     return measure(args[1..]);
