@@ -1,5 +1,5 @@
 using System.Runtime.CompilerServices;
-using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 
 namespace Offtape.Signal;
 
@@ -16,9 +16,6 @@ namespace Offtape.Signal;
 /// </remarks>
 public static class Retimer
 {
-    // Kernels up to this length keep the padded window of an edge on the stack; wider ones, for speeds beyond 6, borrow it.
-    private const int StackWindow = 1024;
-
     /// <summary>
     /// Frames of input needed on each side of every position for steps of this size: input from floor(lowest position) − this to
     /// floor(highest position) + this is enough.
@@ -43,6 +40,7 @@ public static class Retimer
     /// <remarks>
     /// At full bandwidth, positions that are whole frames exactly one apart (either way) copy those frames bit for bit.
     /// </remarks>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void Render(
         ReadOnlySpan<float> input,
         long inputStartFrame,
@@ -54,13 +52,16 @@ public static class Retimer
         if (output.Length != positionsFrames.Length)
             throw new ArgumentException("There must be as many output frames as positions.", nameof(output));
         var kernel = BandLadder.ForBandwidth(bandwidth);
-        var window = new InputWindow(input, inputStartFrame, kernel);
-        Span<float> padded = stackalloc float[StackWindow];
-        for (var i = 0; i < output.Length; i++)
+        for (var done = 0; done < output.Length; done += RetimerBatch.Capacity)
         {
-            var position = positionsFrames[i];
-            output[i] = bandwidth >= 1 && IsIdentityAt(positionsFrames, i) ? window.FrameAt(position) : window.ValueAt(position, padded);
+            var count = Math.Min(RetimerBatch.Capacity, output.Length - done);
+            RetimerBatch.Render(kernel, input, inputStartFrame, positionsFrames.Slice(done, count), output.Slice(done, count));
         }
+        if (bandwidth < 1)
+            return;
+        for (var i = 0; i < output.Length; i++)
+            if (IsIdentityAt(positionsFrames, i))
+                output[i] = FrameAt(input, inputStartFrame, positionsFrames[i]);
     }
 
     /// <summary>
@@ -75,6 +76,7 @@ public static class Retimer
     /// <param name="firstOutputFrame">
     /// The number of output frames made by earlier calls with the same first position and step: blocks then join bit for bit.
     /// </param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void RenderFixed(
         ReadOnlySpan<float> input,
         long inputStartFrame,
@@ -84,14 +86,26 @@ public static class Retimer
         long firstOutputFrame = 0
     )
     {
-        var kernel = BandLadder.ForStep(stepFrames);
-        var window = new InputWindow(input, inputStartFrame, kernel);
-        var isIdentity = Math.Abs(stepFrames) == 1 && Math.Floor(firstPositionFrames) == firstPositionFrames;
-        Span<float> padded = stackalloc float[StackWindow];
-        for (var i = 0; i < output.Length; i++)
+        if (Math.Abs(stepFrames) == 1 && Math.Floor(firstPositionFrames) == firstPositionFrames)
         {
-            var position = firstPositionFrames + (firstOutputFrame + i) * stepFrames;
-            output[i] = isIdentity ? window.FrameAt(position) : window.ValueAt(position, padded);
+            for (var i = 0; i < output.Length; i++)
+                output[i] = FrameAt(input, inputStartFrame, firstPositionFrames + (firstOutputFrame + i) * stepFrames);
+            return;
+        }
+        var kernel = BandLadder.ForStep(stepFrames);
+        Span<double> positions = stackalloc double[RetimerBatch.Capacity];
+        for (var done = 0; done < output.Length; done += RetimerBatch.Capacity)
+        {
+            var count = Math.Min(RetimerBatch.Capacity, output.Length - done);
+            // Frame numbers are whole and so exact in a double: nothing depends on where blocks begin.
+            double firstOfBatch = firstOutputFrame + done;
+            var lane = Vector256.Create(0.0, 1, 2, 3);
+            for (var i = 0; i < count; i += Vector256<double>.Count)
+            {
+                var frame = Vector256.Create(firstOfBatch + i) + lane;
+                (Vector256.Create(firstPositionFrames) + frame * stepFrames).CopyTo(positions[i..]);
+            }
+            RetimerBatch.Render(kernel, input, inputStartFrame, positions[..count], output.Slice(done, count));
         }
     }
 
@@ -106,44 +120,9 @@ public static class Retimer
             || i + 1 < positions.Length && Math.Abs(positions[i + 1] - position) == 1;
     }
 
-    private readonly ref struct InputWindow(ReadOnlySpan<float> input, long inputStartFrame, RetimerKernel kernel)
+    private static float FrameAt(ReadOnlySpan<float> input, long inputStartFrame, double positionFrames)
     {
-        private readonly ReadOnlySpan<float> _input = input;
-
-        public float FrameAt(double position)
-        {
-            var index = position - inputStartFrame;
-            return index >= 0 && index < _input.Length ? _input[(int)index] : 0;
-        }
-
-        [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public float ValueAt(double position, Span<float> padded)
-        {
-            var whole = Math.Floor(position);
-            var start = whole - inputStartFrame - kernel.TapsBefore;
-            if (start >= 0 && start <= _input.Length - kernel.TapCount)
-                return kernel.Apply(ref Unsafe.Add(ref MemoryMarshal.GetReference(_input), (int)start), position - whole);
-            return ValueAtEdge(start, position - whole, padded);
-        }
-
-        // The window with silence where there is no input: the same sums in the same order as inside, so edges do not depend on how
-        // much input was handed over.
-        private float ValueAtEdge(double start, double fraction, Span<float> padded)
-        {
-            if (!double.IsFinite(start))
-                throw new ArgumentOutOfRangeException(nameof(start), start, "Every position must be a finite number.");
-            if (start <= -kernel.TapCount || start >= _input.Length)
-                return 0;
-            var borrowed = kernel.TapCount > padded.Length ? System.Buffers.ArrayPool<float>.Shared.Rent(kernel.TapCount) : null;
-            var whole = (borrowed ?? padded)[..kernel.TapCount];
-            whole.Clear();
-            var from = Math.Max(0, (int)start);
-            var to = Math.Min(_input.Length, (int)start + kernel.TapCount);
-            _input[from..to].CopyTo(whole[(from - (int)start)..]);
-            var value = kernel.Apply(ref MemoryMarshal.GetReference(whole), fraction);
-            if (borrowed is not null)
-                System.Buffers.ArrayPool<float>.Shared.Return(borrowed);
-            return value;
-        }
+        var index = positionFrames - inputStartFrame;
+        return index >= 0 && index < input.Length ? input[(int)index] : 0;
     }
 }

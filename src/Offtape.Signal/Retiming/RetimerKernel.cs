@@ -1,6 +1,5 @@
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
-using System.Runtime.Intrinsics;
 
 namespace Offtape.Signal;
 
@@ -11,12 +10,13 @@ namespace Offtape.Signal;
 /// </summary>
 internal sealed class RetimerKernel
 {
-    // Taps at full bandwidth. With a transition of 0.0955 of the band, Kaiser's formula gives 117.6 dB.
-    private const int FullBandTapCount = 160;
+    // The fewest taps at full bandwidth: with a transition of 0.0955 of the band, Kaiser's formula gives 112.2 dB for them. Rounding up
+    // to whole vectors gives 160 taps and 117.6 dB there, and never less than 112.2 at any bandwidth.
+    private const int FullBandTapCount = 152;
 
     // A parabola through Chebyshev nodes on an interval of width d errs by at most (w·d)^3/192 for a component of w radians per frame:
-    // at 0.9 of Nyquist, 1/96 frame wide, -137 dB. A kernel of half the band needs half as many intervals.
-    private const int FullBandIntervalCount = 96;
+    // at 0.9 of Nyquist, 1/64 frame wide, -126 dB, at 0.8 -129. A kernel of half the band needs half as many intervals.
+    private const int FullBandIntervalCount = 64;
 
     // Lanes of the widest vector used; rows are whole vectors, on cache-line boundaries.
     private const int Lanes = 16;
@@ -28,8 +28,7 @@ internal sealed class RetimerKernel
     {
         TapCount = TapCountFor(bandwidth);
         IntervalCount = Math.Max(8, (int)Math.Ceiling(FullBandIntervalCount * bandwidth));
-        var length = IntervalCount * 3 * TapCount;
-        _table = GC.AllocateUninitializedArray<float>(length + Lanes, pinned: true);
+        _table = GC.AllocateUninitializedArray<float>(IntervalCount * 3 * TapCount + Lanes, pinned: true);
         var address = Marshal.UnsafeAddrOfPinnedArrayElement(_table, 0);
         _tableStart = (int)((64 - address % 64) % 64 / sizeof(float));
         Fill(new KaiserSinc(bandwidth, TapCount / 2.0));
@@ -44,103 +43,21 @@ internal sealed class RetimerKernel
 
     public static int TapCountFor(double bandwidth) => (int)Math.Ceiling(FullBandTapCount / bandwidth / Lanes) * Lanes;
 
-    /// <summary>The kernel applied to TapCount frames from <paramref name="window"/> on, at a fraction in [0, 1).</summary>
+    /// <summary>The interval that a fraction in [0, 1) falls in, and its place there, −1/2 to 1/2.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public float Apply(ref float window, double fraction)
-    {
-        ref var row = ref Row(fraction, out var place);
-        return Vector512.IsHardwareAccelerated
-            ? Apply512(ref window, ref row, (nuint)TapCount, place)
-            : Apply256(ref window, ref row, (nuint)TapCount, place);
-    }
-
-    /// <summary>Writes the taps for one fraction, TapCount of them.</summary>
-    public void WriteTaps(double fraction, Span<float> taps)
-    {
-        ref var row = ref Row(fraction, out var place);
-        var count = (nuint)TapCount;
-        ref var to = ref MemoryMarshal.GetReference(taps[..TapCount]);
-        var at = Vector256.Create(place);
-        for (nuint i = 0; i < count; i += 8)
-        {
-            var c0 = Vector256.LoadUnsafe(ref row, i);
-            var c1 = Vector256.LoadUnsafe(ref row, count + i);
-            var c2 = Vector256.LoadUnsafe(ref row, 2 * count + i);
-            var value = Vector256.FusedMultiplyAdd(at, Vector256.FusedMultiplyAdd(at, c2, c1), c0);
-            value.StoreUnsafe(ref to, i);
-        }
-    }
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private ref float Row(double fraction, out float place)
+    public int IntervalOf(double fraction, out float place)
     {
         var scaled = fraction * IntervalCount;
         // A fraction a hair below 1 may scale to IntervalCount itself.
         var interval = Math.Min((int)scaled, IntervalCount - 1);
         place = (float)(scaled - interval - 0.5);
-        return ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_table), _tableStart + interval * 3 * TapCount);
+        return interval;
     }
 
-    private static float Apply512(ref float window, ref float row, nuint count, float place)
-    {
-        Vector512<float> a0 = default,
-            a1 = default,
-            a2 = default,
-            b0 = default,
-            b1 = default,
-            b2 = default;
-        ref var row1 = ref Unsafe.Add(ref row, count);
-        ref var row2 = ref Unsafe.Add(ref row1, count);
-        nuint i = 0;
-        // Two sets of sums, so that one multiply-add need not wait for the last.
-        for (; i + 32 <= count; i += 32)
-        {
-            var x = Vector512.LoadUnsafe(ref window, i);
-            var y = Vector512.LoadUnsafe(ref window, i + 16);
-            a0 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row, i), a0);
-            a1 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row1, i), a1);
-            a2 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row2, i), a2);
-            b0 = Vector512.FusedMultiplyAdd(y, Vector512.LoadUnsafe(ref row, i + 16), b0);
-            b1 = Vector512.FusedMultiplyAdd(y, Vector512.LoadUnsafe(ref row1, i + 16), b1);
-            b2 = Vector512.FusedMultiplyAdd(y, Vector512.LoadUnsafe(ref row2, i + 16), b2);
-        }
-        if (i < count)
-        {
-            var x = Vector512.LoadUnsafe(ref window, i);
-            a0 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row, i), a0);
-            a1 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row1, i), a1);
-            a2 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row2, i), a2);
-        }
-        var at = Vector512.Create(place);
-        var sum = Vector512.FusedMultiplyAdd(at, Vector512.FusedMultiplyAdd(at, a2 + b2, a1 + b1), a0 + b0);
-        return Vector512.Sum(sum);
-    }
-
-    private static float Apply256(ref float window, ref float row, nuint count, float place)
-    {
-        Vector256<float> a0 = default,
-            a1 = default,
-            a2 = default,
-            b0 = default,
-            b1 = default,
-            b2 = default;
-        ref var row1 = ref Unsafe.Add(ref row, count);
-        ref var row2 = ref Unsafe.Add(ref row1, count);
-        for (nuint i = 0; i < count; i += 16)
-        {
-            var x = Vector256.LoadUnsafe(ref window, i);
-            var y = Vector256.LoadUnsafe(ref window, i + 8);
-            a0 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row, i), a0);
-            a1 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row1, i), a1);
-            a2 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row2, i), a2);
-            b0 = Vector256.FusedMultiplyAdd(y, Vector256.LoadUnsafe(ref row, i + 8), b0);
-            b1 = Vector256.FusedMultiplyAdd(y, Vector256.LoadUnsafe(ref row1, i + 8), b1);
-            b2 = Vector256.FusedMultiplyAdd(y, Vector256.LoadUnsafe(ref row2, i + 8), b2);
-        }
-        var at = Vector256.Create(place);
-        var sum = Vector256.FusedMultiplyAdd(at, Vector256.FusedMultiplyAdd(at, a2 + b2, a1 + b1), a0 + b0);
-        return Vector256.Sum(sum);
-    }
+    /// <summary>An interval's taps: TapCount constants, then as many linear terms, then as many square terms.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public ref float Row(int interval) =>
+        ref Unsafe.Add(ref MemoryMarshal.GetArrayDataReference(_table), _tableStart + interval * 3 * TapCount);
 
     private void Fill(KaiserSinc kernel)
     {

@@ -1,0 +1,169 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
+
+namespace Offtape.Signal;
+
+/// <summary>
+/// The inner loop of the retimer: input times taps, the taps being parabolas c0 + place·(c1 + place·c2). One, or four outputs that share
+/// a row of taps (each row then is loaded once for four). Four give the same bits as one at a time: each output has its own sums, added
+/// in the same order.
+/// </summary>
+internal static class TapSums
+{
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    public static float One512(ref float window, ref float row, nuint count, float place)
+    {
+        ref var row1 = ref Unsafe.Add(ref row, count);
+        ref var row2 = ref Unsafe.Add(ref row1, count);
+        Vector512<float> s0 = default,
+            s1 = default,
+            s2 = default;
+        for (nuint i = 0; i < count; i += 16)
+        {
+            var x = Vector512.LoadUnsafe(ref window, i);
+            s0 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row, i), s0);
+            s1 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row1, i), s1);
+            s2 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row2, i), s2);
+        }
+        return Join(s0, s1, s2, place);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    public static void Four512(
+        ref float inputStart,
+        ReadOnlySpan<RetimerBatch.Reading> four,
+        ref float row,
+        nuint count,
+        Span<float> output
+    )
+    {
+        ref var a = ref Unsafe.Add(ref inputStart, four[0].Window);
+        ref var b = ref Unsafe.Add(ref inputStart, four[1].Window);
+        ref var c = ref Unsafe.Add(ref inputStart, four[2].Window);
+        ref var d = ref Unsafe.Add(ref inputStart, four[3].Window);
+        ref var row1 = ref Unsafe.Add(ref row, count);
+        ref var row2 = ref Unsafe.Add(ref row1, count);
+        Vector512<float> a0 = default,
+            a1 = default,
+            a2 = default;
+        Vector512<float> b0 = default,
+            b1 = default,
+            b2 = default;
+        Vector512<float> c0 = default,
+            c1 = default,
+            c2 = default;
+        Vector512<float> d0 = default,
+            d1 = default,
+            d2 = default;
+        for (nuint i = 0; i < count; i += 16)
+        {
+            var t0 = Vector512.LoadUnsafe(ref row, i);
+            var t1 = Vector512.LoadUnsafe(ref row1, i);
+            var t2 = Vector512.LoadUnsafe(ref row2, i);
+            var x = Vector512.LoadUnsafe(ref a, i);
+            a0 = Vector512.FusedMultiplyAdd(x, t0, a0);
+            a1 = Vector512.FusedMultiplyAdd(x, t1, a1);
+            a2 = Vector512.FusedMultiplyAdd(x, t2, a2);
+            x = Vector512.LoadUnsafe(ref b, i);
+            b0 = Vector512.FusedMultiplyAdd(x, t0, b0);
+            b1 = Vector512.FusedMultiplyAdd(x, t1, b1);
+            b2 = Vector512.FusedMultiplyAdd(x, t2, b2);
+            x = Vector512.LoadUnsafe(ref c, i);
+            c0 = Vector512.FusedMultiplyAdd(x, t0, c0);
+            c1 = Vector512.FusedMultiplyAdd(x, t1, c1);
+            c2 = Vector512.FusedMultiplyAdd(x, t2, c2);
+            x = Vector512.LoadUnsafe(ref d, i);
+            d0 = Vector512.FusedMultiplyAdd(x, t0, d0);
+            d1 = Vector512.FusedMultiplyAdd(x, t1, d1);
+            d2 = Vector512.FusedMultiplyAdd(x, t2, d2);
+        }
+        output[four[0].Index] = Join(a0, a1, a2, four[0].Place);
+        output[four[1].Index] = Join(b0, b1, b2, four[1].Place);
+        output[four[2].Index] = Join(c0, c1, c2, four[2].Place);
+        output[four[3].Index] = Join(d0, d1, d2, four[3].Place);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    public static float One256(ref float window, ref float row, nuint count, float place)
+    {
+        ref var row1 = ref Unsafe.Add(ref row, count);
+        ref var row2 = ref Unsafe.Add(ref row1, count);
+        Vector256<float> s0 = default,
+            s1 = default,
+            s2 = default;
+        for (nuint i = 0; i < count; i += 8)
+        {
+            var x = Vector256.LoadUnsafe(ref window, i);
+            s0 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row, i), s0);
+            s1 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row1, i), s1);
+            s2 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row2, i), s2);
+        }
+        return Join(s0, s1, s2, place);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    public static void Four256(
+        ref float inputStart,
+        ReadOnlySpan<RetimerBatch.Reading> four,
+        ref float row,
+        nuint count,
+        Span<float> output
+    )
+    {
+        ref var a = ref Unsafe.Add(ref inputStart, four[0].Window);
+        ref var b = ref Unsafe.Add(ref inputStart, four[1].Window);
+        ref var c = ref Unsafe.Add(ref inputStart, four[2].Window);
+        ref var d = ref Unsafe.Add(ref inputStart, four[3].Window);
+        ref var row1 = ref Unsafe.Add(ref row, count);
+        ref var row2 = ref Unsafe.Add(ref row1, count);
+        Vector256<float> a0 = default,
+            a1 = default,
+            a2 = default;
+        Vector256<float> b0 = default,
+            b1 = default,
+            b2 = default;
+        Vector256<float> c0 = default,
+            c1 = default,
+            c2 = default;
+        Vector256<float> d0 = default,
+            d1 = default,
+            d2 = default;
+        for (nuint i = 0; i < count; i += 8)
+        {
+            var t0 = Vector256.LoadUnsafe(ref row, i);
+            var t1 = Vector256.LoadUnsafe(ref row1, i);
+            var t2 = Vector256.LoadUnsafe(ref row2, i);
+            a0 = Vector256.FusedMultiplyAdd(t0, Vector256.LoadUnsafe(ref a, i), a0);
+            a1 = Vector256.FusedMultiplyAdd(t1, Vector256.LoadUnsafe(ref a, i), a1);
+            a2 = Vector256.FusedMultiplyAdd(t2, Vector256.LoadUnsafe(ref a, i), a2);
+            b0 = Vector256.FusedMultiplyAdd(t0, Vector256.LoadUnsafe(ref b, i), b0);
+            b1 = Vector256.FusedMultiplyAdd(t1, Vector256.LoadUnsafe(ref b, i), b1);
+            b2 = Vector256.FusedMultiplyAdd(t2, Vector256.LoadUnsafe(ref b, i), b2);
+            c0 = Vector256.FusedMultiplyAdd(t0, Vector256.LoadUnsafe(ref c, i), c0);
+            c1 = Vector256.FusedMultiplyAdd(t1, Vector256.LoadUnsafe(ref c, i), c1);
+            c2 = Vector256.FusedMultiplyAdd(t2, Vector256.LoadUnsafe(ref c, i), c2);
+            d0 = Vector256.FusedMultiplyAdd(t0, Vector256.LoadUnsafe(ref d, i), d0);
+            d1 = Vector256.FusedMultiplyAdd(t1, Vector256.LoadUnsafe(ref d, i), d1);
+            d2 = Vector256.FusedMultiplyAdd(t2, Vector256.LoadUnsafe(ref d, i), d2);
+        }
+        output[four[0].Index] = Join(a0, a1, a2, four[0].Place);
+        output[four[1].Index] = Join(b0, b1, b2, four[1].Place);
+        output[four[2].Index] = Join(c0, c1, c2, four[2].Place);
+        output[four[3].Index] = Join(d0, d1, d2, four[3].Place);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static float Join(Vector512<float> s0, Vector512<float> s1, Vector512<float> s2, float place)
+    {
+        var at = Vector512.Create(place);
+        var joined = Vector512.FusedMultiplyAdd(at, Vector512.FusedMultiplyAdd(at, s2, s1), s0);
+        return Vector256.Sum(joined.GetLower() + joined.GetUpper());
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static float Join(Vector256<float> s0, Vector256<float> s1, Vector256<float> s2, float place)
+    {
+        var at = Vector256.Create(place);
+        return Vector256.Sum(Vector256.FusedMultiplyAdd(at, Vector256.FusedMultiplyAdd(at, s2, s1), s0));
+    }
+}
