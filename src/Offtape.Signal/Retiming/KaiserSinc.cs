@@ -47,7 +47,7 @@ internal sealed class KaiserSinc
     }
 
     // The power series; its terms fall fast for the arguments met here (below 20), to the last bit of a double.
-    private static double BesselI0(double x)
+    public static double BesselI0(double x)
     {
         var quarterSquare = x * x / 4;
         double sum = 1;
