@@ -21,7 +21,6 @@ packages=(
     python3-scipy        # a second implementation of transforms and filters
     fonts-dejavu-core    # a font, for plots with text
     alsa-utils           # real recordings: spoken words
-    csound-data          # real recordings and voices
     freepats             # real recordings: instruments
     hydrogen-drumkits    # real recordings: drum kits in velocity layers
     sonic-pi-samples     # real recordings: drums, basses, guitars, drones, loops
@@ -81,7 +80,7 @@ passed=0 failed=0 skipped=0 status=0
 for project in tests/*.Tests/*.csproj; do
     name="$(basename "$project" .csproj)"
     # 8 is "no test in this project": the totals below decide.
-    dotnet "tests/$name/bin/Release/net10.0/$name.dll" --no-progress --no-ansi --report-trx --report-trx-filename "$name.trx" \
+    dotnet "tests/$name/bin/Release/net10.0/$name.dll" --progress off --no-ansi --report-trx --report-trx-filename "$name.trx" \
         --results-directory "$PWD/$results" --ignore-exit-code 8 >"$results/$name.log" 2>&1 || { status=1; cat "$results/$name.log" >&2; }
     trx="$results/$name.trx"
     if [ ! -s "$trx" ]; then
