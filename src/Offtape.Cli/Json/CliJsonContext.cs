@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using Offtape.Cli.Verbs;
 using Offtape.Cli.Verbs.Calculations;
 
 namespace Offtape.Cli.Json;
@@ -10,6 +11,7 @@ namespace Offtape.Cli.Json;
     UseStringEnumConverter = true,
     Converters = [typeof(FiniteOrNull)]
 )]
+[JsonSerializable(typeof(IReadOnlyList<LoudnessRow>))]
 [JsonSerializable(typeof(GapAnswer))]
 [JsonSerializable(typeof(SpeedAnswer))]
 internal sealed partial class CliJsonContext : JsonSerializerContext;

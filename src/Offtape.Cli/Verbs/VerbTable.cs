@@ -9,6 +9,7 @@ internal static class VerbTable
 {
     public static IReadOnlyList<Verb> Create() =>
         [
+            LoudnessVerb.Create(),
             Verb.Group(
                 "calc",
                 "Works out a figure of tape, and shows its formula.",
