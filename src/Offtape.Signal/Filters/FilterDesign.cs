@@ -74,7 +74,10 @@ public static class FilterDesign
         return BiquadCoefficients.Bilinear(root, root * damping, root * root, root, damping, 1, cornerHz, sampleRateHz);
     }
 
-    /// <summary>First-order shelf (1 + s·hi) style: the low gain below, the high gain above, corner where they meet in dB.</summary>
+    /// <summary>
+    /// First-order shelf from one gain at 0 Hz to another at Nyquist; halfway between them in dB at the corner. As equalisation by two time
+    /// constants is: their corners lie at corner·(high/low)^(±1/2).
+    /// </summary>
     public static BiquadCoefficients FirstOrderShelf(double cornerHz, double lowGainDb, double highGainDb, double sampleRateHz)
     {
         var low = Base.Conversions.DbToAmplitude(lowGainDb);
