@@ -1,3 +1,5 @@
+using Offtape.Perf;
+
 // The measuring program: `dotnet run -c Release --project perf/Offtape.Perf -- NAME [arguments]`.
 // Each measurement is one line here: its name on the command line, and a static method that prints a table and returns an exit code.
 // Full-count results are committed under perf/results/ with the command, the machine and the versions that made them.

@@ -1,71 +1,163 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
+
 namespace Offtape.Signal;
 
-/// <summary>
-/// The passes of one complex Fourier transform of 2^k points, autosorting (Stockham, decimation in frequency): each pass reads one pair of
-/// arrays and writes another, and no bit reversal is needed. Forward only; the inverse is the forward transform with real and imaginary
-/// parts exchanged.
-/// </summary>
-internal sealed class StockhamPlan
+/// <summary>A transform as a row of Stockham passes over the whole of the data.</summary>
+internal sealed class StockhamPlan<T, TLanes> : TransformPlan
+    where T : struct
+    where TLanes : struct, ILanes<T>
 {
-    private readonly float[] cosine;
-    private readonly float[] sine;
+    private readonly Pass[] passes;
 
     public StockhamPlan(int length)
+        : base(length) => passes = MakePasses(length);
+
+    private enum PassKind
     {
-        Length = length;
-        cosine = new float[length / 2];
-        sine = new float[length / 2];
-        for (var i = 0; i < cosine.Length; i++)
+        First4,
+        Second4,
+        General4,
+        General8,
+        Last1,
+        Last2,
+        Last4,
+        Last8,
+    }
+
+    public override void Run(ref float xRe, ref float xIm, ref float aRe, ref float aIm, ref float bRe, ref float bIm)
+    {
+        // The first pass writes b, then a and b take turns; the last pass may work in place, so the result is always in a.
+        if (passes.Length == 1)
+            Apply(passes[0], ref xRe, ref xIm, ref aRe, ref aIm);
+        else
+            Apply(passes[0], ref xRe, ref xIm, ref bRe, ref bIm);
+        RunAfterFirst(ref aRe, ref aIm, ref bRe, ref bIm);
+    }
+
+    public override void RunPaired(ref float samples, ref float aRe, ref float aIm, ref float bRe, ref float bIm)
+    {
+        if (passes[0].Kind == PassKind.First4)
         {
-            // Each entry from the library's own cosine and sine: recursion would lose 60 dB (errors add up along the table).
-            var (s, c) = Math.SinCos(-2 * Math.PI * i / length);
-            cosine[i] = (float)c;
-            sine[i] = (float)s;
+            var m = (nuint)Length / 4;
+            StockhamPasses<T, TLanes>.FirstPaired4(
+                ref samples,
+                ref bRe,
+                ref bIm,
+                ref MemoryMarshal.GetArrayDataReference(passes[0].Twiddles),
+                m
+            );
+            RunAfterFirst(ref aRe, ref aIm, ref bRe, ref bIm);
+            return;
+        }
+        for (nuint n = 0; n < (nuint)Length; n++)
+        {
+            Unsafe.Add(ref aRe, n) = Unsafe.Add(ref samples, 2 * n);
+            Unsafe.Add(ref aIm, n) = Unsafe.Add(ref samples, 2 * n + 1);
+        }
+        Run(ref aRe, ref aIm, ref aRe, ref aIm, ref bRe, ref bIm);
+    }
+
+    public override void Split(ref float re, ref float im, ref float twiddles) =>
+        RealSplit<T, TLanes>.Split(ref re, ref im, ref twiddles, (nuint)Length);
+
+    public override void Unsplit(ref float xRe, ref float xIm, ref float aRe, ref float aIm, ref float twiddles) =>
+        RealSplit<T, TLanes>.Unsplit(ref xRe, ref xIm, ref aRe, ref aIm, ref twiddles, (nuint)Length);
+
+    public override void Join(ref float re, ref float im, ref float samples) =>
+        RealSplit<T, TLanes>.Join(ref re, ref im, ref samples, (nuint)Length);
+
+    private void RunAfterFirst(ref float aRe, ref float aIm, ref float bRe, ref float bIm)
+    {
+        for (var i = 1; i < passes.Length; i++)
+        {
+            var fromA = i % 2 == 0;
+            var toA = !fromA || i == passes.Length - 1;
+            Apply(
+                passes[i],
+                ref fromA ? ref aRe : ref bRe,
+                ref fromA ? ref aIm : ref bIm,
+                ref toA ? ref aRe : ref bRe,
+                ref toA ? ref aIm : ref bIm
+            );
         }
     }
 
-    public int Length { get; }
-
-    /// <summary>Transforms in place, with scratch arrays of the same length.</summary>
-    public void Forward(Span<float> re, Span<float> im, Span<float> scratchRe, Span<float> scratchIm)
+    private static void Apply(in Pass pass, ref float xRe, ref float xIm, ref float yRe, ref float yIm)
     {
-        var sourceRe = re;
-        var sourceIm = im;
-        var targetRe = scratchRe;
-        var targetIm = scratchIm;
-        var inScratch = false;
-        for (int n = Length, stride = 1; n > 1; n /= 2, stride *= 2)
+        ref var twiddles = ref MemoryMarshal.GetArrayDataReference(pass.Twiddles);
+        var m = (nuint)pass.Count;
+        var stride = (nuint)pass.Stride;
+        switch (pass.Kind)
         {
-            var half = n / 2;
-            for (var p = 0; p < half; p++)
-            {
-                var wr = cosine[p * stride];
-                var wi = sine[p * stride];
-                for (var q = 0; q < stride; q++)
-                {
-                    var a = q + stride * p;
-                    var b = a + Length / 2;
-                    var (ar, ai, br, bi) = (sourceRe[a], sourceIm[a], sourceRe[b], sourceIm[b]);
-                    var o = q + 2 * stride * p;
-                    targetRe[o] = ar + br;
-                    targetIm[o] = ai + bi;
-                    var (dr, di) = (ar - br, ai - bi);
-                    targetRe[o + stride] = dr * wr - di * wi;
-                    targetIm[o + stride] = dr * wi + di * wr;
-                }
-            }
-            var swapRe = sourceRe;
-            sourceRe = targetRe;
-            targetRe = swapRe;
-            var swapIm = sourceIm;
-            sourceIm = targetIm;
-            targetIm = swapIm;
-            inScratch = !inScratch;
-        }
-        if (inScratch)
-        {
-            scratchRe[..Length].CopyTo(re);
-            scratchIm[..Length].CopyTo(im);
+            case PassKind.First4:
+                StockhamPasses<T, TLanes>.First4(ref xRe, ref xIm, ref yRe, ref yIm, ref twiddles, m);
+                break;
+            case PassKind.Second4:
+                StockhamPasses<T, TLanes>.Second4(ref xRe, ref xIm, ref yRe, ref yIm, ref twiddles, m);
+                break;
+            case PassKind.General4:
+                StockhamPasses<T, TLanes>.General4(ref xRe, ref xIm, ref yRe, ref yIm, ref twiddles, m, stride);
+                break;
+            case PassKind.General8:
+                StockhamPasses<T, TLanes>.General8(ref xRe, ref xIm, ref yRe, ref yIm, ref twiddles, m, stride);
+                break;
+            case PassKind.Last8:
+                StockhamPasses<T, TLanes>.Last8(ref xRe, ref xIm, ref yRe, ref yIm, stride);
+                break;
+            case PassKind.Last4:
+                StockhamPasses<T, TLanes>.Last4(ref xRe, ref xIm, ref yRe, ref yIm, stride);
+                break;
+            case PassKind.Last2:
+                StockhamPasses<T, TLanes>.Last2(ref xRe, ref xIm, ref yRe, ref yIm, stride);
+                break;
+            default:
+                yRe = xRe;
+                yIm = xIm;
+                break;
         }
     }
+
+    private static Pass[] MakePasses(int length)
+    {
+        var sequence = new List<Pass>();
+        var (n, stride) = (length, 1);
+        if (TLanes.Width > 1)
+        {
+            Add(PassKind.First4, 4, Twiddles.Rows(n, 4));
+            if (TLanes.Width > 4)
+                Add(PassKind.Second4, 4, Twiddles.Rows(n, 4));
+        }
+        // As many passes of radix 8 as there can be, the last one among them: it has nothing to turn.
+        while (n > 8)
+        {
+            if (BitOperations.Log2((uint)n) % 3 == 0)
+                Add(PassKind.General8, 8, Twiddles.Groups(n, 8));
+            else
+                Add(PassKind.General4, 4, Twiddles.Groups(n, 4));
+        }
+        var last = n switch
+        {
+            8 => PassKind.Last8,
+            4 => PassKind.Last4,
+            2 => PassKind.Last2,
+            _ => PassKind.Last1,
+        };
+        Add(last, n, []);
+        return [.. sequence];
+
+        void Add(PassKind kind, int radix, float[] twiddles)
+        {
+            sequence.Add(new Pass(kind, n / radix, stride, twiddles));
+            n /= radix;
+            stride *= radix;
+        }
+    }
+
+    /// <param name="Kind">Which body.</param>
+    /// <param name="Count">m: the length of the sub-transforms after the pass.</param>
+    /// <param name="Stride">How many sub-transforms stand interleaved before the pass.</param>
+    /// <param name="Twiddles">In the order that the body wants.</param>
+    private readonly record struct Pass(PassKind Kind, int Count, int Stride, float[] Twiddles);
 }
