@@ -5,6 +5,7 @@ using Offtape.Perf;
 // Full-count results are committed under perf/results/ with the command, the machine and the versions that made them.
 var measurements = new SortedDictionary<string, Func<string[], int>>(StringComparer.Ordinal)
 {
+    ["transform"] = TransformMeasurement.Run,
     ["slates"] = Offtape.Perf.Slates.SlateTrials.RunAll,
 };
 
