@@ -40,6 +40,14 @@ internal static class TextRuns
         return runs;
     }
 
+    /// <summary>A text that is one number.</summary>
+    public static IReadOnlyList<TextRun> Figures(string number, InkRole ink)
+    {
+        var runs = new List<TextRun>();
+        AddFigures(runs, number, ink);
+        return runs;
+    }
+
     // A number begins with a digit, or with a sign before one, where no letter or digit stands just before: "S2" is a name.
     private static bool StartsNumber(string text, int at)
     {

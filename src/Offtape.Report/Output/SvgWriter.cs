@@ -30,6 +30,16 @@ internal sealed class SvgWriter
         return rules.ToString();
     }
 
+    /// <summary>A small sign beside words that say the same: nothing to a reader that cannot see it.</summary>
+    public static string Sign(IReadOnlyList<Mark> marks)
+    {
+        var writer = new SvgWriter(new SvgOptions());
+        writer._out.Append("<svg viewBox=\"0 0 16 16\" width=\"16\" height=\"16\" aria-hidden=\"true\">");
+        foreach (var mark in marks)
+            writer.WriteMark(mark);
+        return writer._out.Append("</svg>").ToString();
+    }
+
     /// <summary>Escapes what XML keeps for itself, and drops the control characters that it does not allow at all.</summary>
     public static string Escape(string text)
     {
@@ -261,7 +271,7 @@ internal sealed class SvgWriter
             var text => text,
         };
 
-    private static string ClassName(InkRole role) =>
+    public static string ClassName(InkRole role) =>
         role switch
         {
             InkRole.Paper => "paper",

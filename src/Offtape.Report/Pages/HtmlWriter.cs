@@ -65,7 +65,7 @@ internal sealed class HtmlWriter
             case ChecklistBlock checklist:
                 _out.Append("<ul class=\"checks\">\n");
                 foreach (var step in checklist.Steps)
-                    _out.Append($"<li>{Signs.Box}<span>{Rich(step)}</span></li>\n");
+                    _out.Append($"<li>{SvgWriter.Sign(Signs.Box)}<span>{Rich(step)}</span></li>\n");
                 _out.Append("</ul>\n");
                 break;
             case FactsBlock facts:
@@ -75,8 +75,8 @@ internal sealed class HtmlWriter
                 _out.Append("</dl>\n");
                 break;
             case CautionBlock caution:
-                var role = Signs.ClassOf(caution.Kind);
-                _out.Append($"<div class=\"caution\">{Signs.Of(caution.Kind)}");
+                var role = SvgWriter.ClassName(Signs.InkOf(caution.Kind));
+                _out.Append($"<div class=\"caution\">{SvgWriter.Sign(Signs.Marks(caution.Kind))}");
                 _out.Append($"<p><span class=\"{role}\">{Escape(caution.Word)}:</span> {Rich(caution.Text)}</p></div>\n");
                 break;
             case AudioBlock audio:
@@ -159,7 +159,7 @@ internal sealed class HtmlWriter
             _out.Append("<div class=\"hear\">\n");
         _isInHear = true;
         var address = RelativeAddress.Of(audio.RelativePath);
-        _out.Append($"<p>{Rich(audio.Label)}</p><audio controls preload=\"none\" src=\"{Escape(address)}\"");
+        _out.Append($"<p>{Rich(audio.Label)}</p><audio controls preload=\"metadata\" src=\"{Escape(address)}\"");
         _out.Append($" aria-label=\"{Escape(audio.Label)}\"></audio>\n");
     }
 

@@ -34,10 +34,11 @@ internal static class PageStyle
             h1,h2,h3{margin:0;font-weight:400;overflow-wrap:anywhere}
             h1{font-size:24px;line-height:32px}
             h2{font-size:18px;line-height:28px;margin-top:48px;padding-top:16px;border-top:1px solid var(--rule)}
+            section:has(>table:last-child)+section h2{border-top:0;padding-top:0}
             h3{font-size:15px;line-height:24px;margin-top:32px}
             p{margin:8px 0 0;max-width:68ch;overflow-wrap:anywhere}
             .lead{font-size:18px;line-height:28px}
-            .n,.figures,td.figures{font-family:{{TypeSize.FiguresFamily}};font-variant-numeric:tabular-nums}
+            .n,text.figures{font-family:{{TypeSize.FiguresFamily}};font-variant-numeric:tabular-nums}
             .n{white-space:nowrap}
             .u{color:var(--soft);white-space:nowrap}
             .warn{color:var(--warn)}.bad{color:var(--bad)}.soft{color:var(--soft)}.accent{color:var(--accent)}

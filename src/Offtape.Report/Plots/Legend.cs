@@ -9,6 +9,9 @@ internal static class Legend
 
     public const double RowHeight = 20;
 
+    /// <summary>Words longer than this are cut with an ellipsis; the description has them whole.</summary>
+    private const double LongestWords = 240;
+
     /// <summary>How wide one row of all entries is.</summary>
     public static double Width(IReadOnlyList<Series> entries) => entries.Sum(EntryWidth) + Math.Max(0, entries.Count - 1) * EntryGap;
 
@@ -37,18 +40,22 @@ internal static class Legend
         foreach (var entry in entries)
         {
             yield return Swatch(entry, new Box(left, Math.Round(baseline - 9), SwatchWidth, 9));
-            yield return new TextMark(new Point(left + SwatchWidth + SwatchGap, baseline), TextRuns.Of(entry.Label), TypeSize.Note);
+            yield return new TextMark(new Point(left + SwatchWidth + SwatchGap, baseline), WordsOf(entry), TypeSize.Note);
             left += EntryWidth(entry) + EntryGap;
         }
     }
 
-    private static double EntryWidth(Series entry) => SwatchWidth + SwatchGap + TextMetrics.Width(TextRuns.Of(entry.Label), TypeSize.Note);
+    private static double EntryWidth(Series entry) => SwatchWidth + SwatchGap + TextMetrics.Width(WordsOf(entry), TypeSize.Note);
+
+    private static IReadOnlyList<TextRun> WordsOf(Series entry) =>
+        TextWrapper.Shorten(TextRuns.Of(entry.Label), LongestWords, TypeSize.Note);
 
     private static Mark Swatch(Series entry, Box box)
     {
         var middle = new Point(box.Left + box.Width / 2, box.Top + box.Height / 2);
         return entry switch
         {
+            LevelMark level => new LineMark([new Point(box.Left, middle.Y), new Point(box.Right, middle.Y)], level.Ink, 1, 4),
             LineSeries line => new LineMark(
                 [new Point(box.Left, middle.Y), new Point(box.Right, middle.Y)],
                 line.Ink,

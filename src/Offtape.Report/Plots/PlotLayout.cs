@@ -8,16 +8,16 @@ namespace Offtape.Report;
 /// </summary>
 internal sealed class PlotLayout
 {
-    private const double Padding = 12;
-    private const double MarkRowHeight = 18;
-    private const double TickLabelGap = 8;
+    public const double Padding = 12;
 
     /// <summary>Narrower than this, lines are named in the legend instead of at their right end.</summary>
     private const double DirectLabelWidth = 560;
 
+    /// <summary>Half of a clock label stands beyond the end of the axis.</summary>
+    private const double LabelOverhang = 8;
+
     private readonly PlotModel _model;
     private readonly double _width;
-    private readonly double _height;
     private readonly AxisRange _x;
     private readonly AxisRange _y;
     private readonly IReadOnlyList<Series> _direct;
@@ -25,19 +25,13 @@ internal sealed class PlotLayout
 
     private PlotLayout(PlotModel model, double width)
     {
-        (_model, _width, _height) = (model, width, model.HeightPixels);
-        var isLogX = model.X.Scale == AxisScale.Logarithmic;
-        _x = AxisRange.For(model.X, model.Series.Aggregate(Extent.None, (e, s) => e.With(s.ExtentX(isLogX))), 0);
-        var extentY = model.Series.Aggregate(Extent.None, (e, s) => e.With(s.ExtentY));
-        if (model.Series.Any(s => s is BarSeries { Base: null }) && model.Y.Min is null && model.Y.Scale == AxisScale.Linear)
-            extentY = extentY.With(0);
-        _y = AxisRange.For(model.Y, extentY, 0.06);
-        if (model.Y.Min is null && extentY.Min >= 0 && _y.Min < 0)
-            _y = _y with { Min = 0 };
-
-        var named = model.Series.Where(s => s.Label.Length > 0 && s is not (UprightMark or ShadedSpan)).ToArray();
-        var canLabelDirectly = width >= DirectLabelWidth;
-        _direct = canLabelDirectly ? [.. named.Where(s => s is LevelMark || s is LineSeries line && LastPlace(line) is not null)] : [];
+        (_model, _width) = (model, width);
+        _x = RangeX(model);
+        _y = RangeY(model);
+        var named = model
+            .Series.Where(s => s.Label.Length > 0 && s is not (UprightMark or ShadedSpan) && !(s is LevelMark l && !_y.Holds(l.Y)))
+            .ToArray();
+        _direct = width >= DirectLabelWidth ? [.. named.Where(CanStandAtItsEnd)] : [];
         _inLegend = [.. named.Where(s => !_direct.Contains(s, ReferenceEqualityComparer.Instance))];
     }
 
@@ -48,46 +42,79 @@ internal sealed class PlotLayout
         return new PlotLayout(model, widthPixels).Draw();
     }
 
+    private static AxisRange RangeX(PlotModel model)
+    {
+        var isLog = model.X.Scale == AxisScale.Logarithmic;
+        return AxisRange.For(model.X, model.Series.Aggregate(Extent.None, (e, s) => e.With(s.ExtentX(isLog))), 0);
+    }
+
+    private static AxisRange RangeY(PlotModel model)
+    {
+        var data = model.Series.Aggregate(Extent.None, (e, s) => e.With(s.ExtentY(model.Y.Scale == AxisScale.Logarithmic)));
+        var bars = model.Series.OfType<BarSeries>().ToArray();
+        if (bars.Any(b => b.Base is null) && model.Y.Min is null && model.Y.Scale == AxisScale.Linear)
+            data = data.With(0);
+        var range = AxisRange.For(model.Y, data, 0.06);
+        if (model.Y.Min is not null || data.IsEmpty)
+            return range;
+        // The margin reaches below zero only where data do; bars stand on the foot of the plot without a margin beneath.
+        var isPositive = model.Y.Scale == AxisScale.Linear && data.Min >= 0 && range.Min < 0;
+        return isPositive && data.Max > 0 ? range with { Min = 0 }
+            : bars.Any(b => b.Base == data.Min) && data.Min < data.Max ? range with { Min = data.Min }
+            : range;
+    }
+
+    // Words longer than a fifth of the plot would leave too little of it.
+    private bool CanStandAtItsEnd(Series series) =>
+        (series is LevelMark || series is LineSeries line && SeriesWords.LastPlace(line, _x) is not null)
+        && TextMetrics.Width(TextRuns.Of(series.Label), TypeSize.Note) <= _width / 5;
+
     private Drawing Draw()
     {
-        var marks = new List<Mark> { new BoxMark(new Box(0, 0, _width, _height), InkRole.Sheet) };
-        var top = Padding;
-        if (_model.Title.Length > 0)
-        {
-            marks.Add(Text(Padding, top + 15, _model.Title, InkRole.Ink, TypeSize.Text));
-            top += 24;
-        }
-        top = DrawHeader(marks, top);
-
-        var foot = _height - Padding - 18 - (_model.X.Caption.Length > 0 ? 18 : 0);
-        var gutterRight =
-            Padding + (_direct.Count == 0 ? 0 : _direct.Max(s => TextMetrics.Width(TextRuns.Of(s.Label), TypeSize.Note)) + 10);
+        var marks = new List<Mark> { new BoxMark(new Box(0, 0, _width, _model.HeightPixels), InkRole.Sheet) };
+        var top = DrawHeader(marks, DrawTitle(marks, Padding));
+        var foot = _model.HeightPixels - Padding - 18 - (_model.X.Caption.Length > 0 ? 18 : 0);
+        var words = _direct.Select(s => TextMetrics.Width(TextRuns.Of(s.Label), TypeSize.Note)).DefaultIfEmpty(0).Max();
+        var gutterRight = Padding + (_direct.Count == 0 ? LabelOverhang : words + 10);
         // The words above the plot decide its top, its top decides the ticks, the ticks its left edge, and that where the words stand:
         // a first round without words gives the left edge closely enough to count the rows that the words need.
         var draft = Frame(top, foot, gutterRight);
-        var rowCount = MarkWords(draft).Select(w => w.Row + 1).DefaultIfEmpty(0).Max();
-        var frame = Frame(top + rowCount * MarkRowHeight, foot, gutterRight);
+        var rowCount = SeriesWords.RowCount(_model, draft, _width);
+        var frame = Frame(top + rowCount * SeriesWords.RowHeight, foot, gutterRight);
 
-        DrawAxes(marks, frame);
+        marks.AddRange(AxisMarks.Rules(frame, _width));
+        marks.Add(AxisMarks.Foot(frame));
+        marks.AddRange(AxisMarks.Labels(frame, _width, _model.X.Caption));
         DrawSeries(marks, frame);
-        DrawUprightMarks(marks, frame, rowCount);
-        DrawDirectLabels(marks, frame);
-        return new Drawing(_width, _height, _model.Title, Describe(), marks);
+        marks.AddRange(SeriesWords.Above(_model, frame, _width, rowCount));
+        marks.AddRange(SeriesWords.AtTheEnd(_direct, frame));
+        return new Drawing(_width, _model.HeightPixels, _model.Title, Describe(), marks);
+    }
+
+    private double DrawTitle(List<Mark> marks, double top)
+    {
+        if (_model.Title.Length == 0)
+            return top;
+        foreach (var line in TextWrapper.Wrap(TextRuns.Of(_model.Title), _width - 2 * Padding, TypeSize.Text))
+        {
+            marks.Add(new TextMark(new Point(Padding, top + 15), line, TypeSize.Text));
+            top += 22;
+        }
+        return top + 2;
     }
 
     private double DrawHeader(List<Mark> marks, double top)
     {
-        var name = _model.Y.Caption;
-        var nameWidth = TextMetrics.Width(TextRuns.Of(name), TypeSize.Note);
-        if (name.Length > 0)
-            marks.Add(Text(Padding, top + 13, name, InkRole.Soft));
+        var name = TextWrapper.Shorten(TextRuns.Of(_model.Y.Caption, InkRole.Soft), _width - 2 * Padding, TypeSize.Note);
+        if (name.Count > 0)
+            marks.Add(new TextMark(new Point(Padding, top + 13), name, TypeSize.Note));
         var legendWidth = Legend.Width(_inLegend);
-        var fitsBeside = Padding + nameWidth + 24 + legendWidth <= _width - Padding;
+        var fitsBeside = Padding + TextMetrics.Width(name, TypeSize.Note) + 24 + legendWidth <= _width - Padding;
         if (_inLegend.Count > 0 && fitsBeside)
             marks.AddRange(Legend.Row(_inLegend, _width - Padding - legendWidth, top + 13));
-        if (name.Length > 0 || _inLegend.Count > 0 && fitsBeside)
+        if (name.Count > 0 || _inLegend.Count > 0 && fitsBeside)
             top += Legend.RowHeight;
-        if (_inLegend.Count > 0 && !fitsBeside)
+        if (!fitsBeside)
         {
             foreach (var row in Legend.Rows(_inLegend, _width - 2 * Padding))
             {
@@ -100,80 +127,15 @@ internal sealed class PlotLayout
 
     private PlotFrame Frame(double top, double foot, double gutterRight)
     {
-        foot = Math.Max(foot, top + 40);
-        var ticks = YTicks(new Box(0, top, 1, foot - top));
-        var labels = ticks.Select(t => TextMetrics.Width(TextRuns.Of(t.Label), TypeSize.Note)).DefaultIfEmpty(0).Max();
-        var left = Math.Ceiling(Padding + labels + TickLabelGap);
-        return new PlotFrame(new Box(left, top, Math.Max(40, Math.Floor(_width - gutterRight - left)), foot - top), _x, _y);
-    }
-
-    private IReadOnlyList<Tick> YTicks(Box area) =>
-        Ticks.Choose(
-            _y,
-            tick =>
-            {
-                var at = area.Bottom - _y.Fraction(tick.Value) * area.Height;
-                return (at - TypeSize.Note / 2, at + TypeSize.Note / 2);
-            },
-            14
-        );
-
-    private IReadOnlyList<Tick> XTicks(PlotFrame frame) =>
-        Ticks.Choose(
-            _x,
-            tick =>
-            {
-                var extent = XTickLabel(frame, tick).Extent;
-                return (extent.Left, extent.Right);
-            },
-            _x.Scale == AxisScale.Logarithmic ? 12 : 24
-        );
-
-    /// <summary>The label under its tick, moved in where it would stick out of the drawing.</summary>
-    private TextMark XTickLabel(PlotFrame frame, Tick tick)
-    {
-        var runs = TickRuns(tick);
-        var half = TextMetrics.Width(runs, TypeSize.Note) / 2;
-        var at = Math.Clamp(frame.PixelX(tick.Value), half + 4, Math.Max(half + 4, _width - half - 4));
-        return new TextMark(new Point(at, frame.Area.Bottom + 18), runs, TypeSize.Note, TextAnchor.Middle);
-    }
-
-    private void DrawAxes(List<Mark> marks, PlotFrame frame)
-    {
-        var area = frame.Area;
-        var yTicks = YTicks(area);
-        var xTicks = XTicks(frame);
-        var lines = new List<Mark>();
-        foreach (var value in Ticks.MinorLines(_x, xTicks).Concat(xTicks.Select(t => t.Value)))
-            lines.Add(Upright(frame.PixelX(value), area.Top, area.Bottom, InkRole.Rule));
-        foreach (var tick in yTicks)
-            lines.Add(Level(frame.PixelY(tick.Value), area.Left, area.Right, InkRole.Rule));
-        marks.Add(new GroupMark(lines) { Kind = "rules" });
-
-        var labels = new List<Mark>();
-        foreach (var tick in yTicks)
-        {
-            var at = new Point(area.Left - TickLabelGap, Snap(frame.PixelY(tick.Value)) + 4.5);
-            labels.Add(new TextMark(at, TickRuns(tick), TypeSize.Note, TextAnchor.End));
-        }
-        foreach (var tick in xTicks)
-            labels.Add(XTickLabel(frame, tick));
-        marks.Add(new GroupMark(labels) { Kind = "ticks" });
-        if (_model.X.Caption.Length > 0)
-            marks.Add(
-                new TextMark(
-                    new Point(area.Right, area.Bottom + 36),
-                    TextRuns.Of(_model.X.Caption, InkRole.Soft),
-                    TypeSize.Note,
-                    TextAnchor.End
-                )
-            );
+        var height = Math.Max(40, foot - top);
+        var labels = AxisMarks.LabelWidth(new PlotFrame(new Box(0, top, 1, height), _x, _y));
+        var left = Math.Ceiling(Padding + labels + AxisMarks.LabelGap);
+        return new PlotFrame(new Box(left, top, Math.Max(40, Math.Floor(_width - gutterRight - left)), height), _x, _y);
     }
 
     private void DrawSeries(List<Mark> marks, PlotFrame frame)
     {
-        var waveforms = 0;
-        // What is shaded lies below what is drawn; LINQ's order is stable.
+        // What is shaded lies below what is drawn; the order is otherwise the model's.
         foreach (
             var series in _model.Series.OrderBy(s =>
                 s is ShadedSpan ? 0
@@ -182,104 +144,17 @@ internal sealed class PlotLayout
             )
         )
         {
-            var drawn = SeriesMarks.Of(series, frame, isOverlay: series is WaveformSeries && waveforms++ > 0);
-            if (drawn.Count > 0)
-                marks.Add(new GroupMark(drawn, frame.Area) { Kind = "series", Data = [("label", series.Label)] });
+            // Dots at the edges are drawn whole: only those within the plot are there at all.
+            Box? clip = series is PointSeries ? null : frame.Area;
+            if (SeriesMarks.Of(series, frame) is { Count: > 0 } drawn)
+                marks.Add(new GroupMark(drawn, clip) { Kind = "series", Data = [("label", series.Label)] });
         }
-        var foot = _y.Holds(0) && _y.Scale != AxisScale.Logarithmic ? 0 : _y.Min;
-        marks.Add(
-            new GroupMark([Level(frame.PixelY(foot), frame.Area.Left, frame.Area.Right, InkRole.Soft)])
-            {
-                Kind = "frame",
-                Data =
-                [
-                    ("left", Exact(frame.Area.Left)),
-                    ("top", Exact(frame.Area.Top)),
-                    ("width", Exact(frame.Area.Width)),
-                    ("height", Exact(frame.Area.Height)),
-                    ("x-scale", _x.Scale == AxisScale.Logarithmic ? "log" : "linear"),
-                    ("x-min", Exact(_x.Min)),
-                    ("x-max", Exact(_x.Max)),
-                    ("y-scale", _y.Scale == AxisScale.Logarithmic ? "log" : "linear"),
-                    ("y-min", Exact(_y.Min)),
-                    ("y-max", Exact(_y.Max)),
-                ],
-            }
-        );
-    }
-
-    /// <summary>The words of upright marks and shaded spans: where they stand, in which row; row −1 where there was no room.</summary>
-    private List<(string Words, InkRole Ink, double Left, int Row)> MarkWords(PlotFrame frame, int rowCount = 3)
-    {
-        var words = new List<(string Words, InkRole Ink, double From, double To)>();
-        foreach (var series in _model.Series.Where(s => s.Label.Length > 0).OrderBy(AnchorX))
+        // Of two waveforms over each other both are seen, whichever is the larger: the lower one's outline comes through.
+        foreach (var series in _model.Series.OfType<WaveformSeries>().SkipLast(1))
         {
-            if (series is not (UprightMark or ShadedSpan) || !_x.Holds(AnchorX(series)))
-                continue;
-            var width = TextMetrics.Width(TextRuns.Of(series.Label), TypeSize.Note);
-            var anchor = frame.PixelX(AnchorX(series));
-            var from = series is UprightMark ? anchor + 4 : anchor - width / 2;
-            if (series is UprightMark && from + width > _width - Padding)
-                from = anchor - 4 - width;
-            from = Math.Clamp(from, Padding, Math.Max(Padding, _width - Padding - width));
-            words.Add((series.Label, series is UprightMark ? series.Ink : InkRole.Soft, from, from + width));
+            if (SeriesMarks.Outline(series, frame) is { Count: > 0 } outline)
+                marks.Add(new GroupMark(outline, frame.Area) { Kind = "outline" });
         }
-        var rows = LabelRows.Rows([.. words.Select(w => (w.From, w.To))], rowCount, 10);
-        return [.. words.Select((w, i) => (w.Words, w.Ink, w.From, rows[i]))];
-    }
-
-    private static double AnchorX(Series series) =>
-        series switch
-        {
-            UprightMark mark => mark.X,
-            ShadedSpan span => (span.From + span.To) / 2,
-            _ => double.NaN,
-        };
-
-    private void DrawUprightMarks(List<Mark> marks, PlotFrame frame, int rowCount)
-    {
-        var top = frame.Area.Top - rowCount * MarkRowHeight;
-        foreach (var mark in _model.Series.OfType<UprightMark>().Where(m => _x.Holds(m.X)))
-            marks.Add(Upright(frame.PixelX(mark.X), mark.Words.Length > 0 ? top : frame.Area.Top, frame.Area.Bottom, mark.Ink));
-        foreach (var (words, ink, left, row) in MarkWords(frame, rowCount))
-        {
-            if (row >= 0)
-                marks.Add(Text(left, top + row * MarkRowHeight + 12, words, ink));
-        }
-        foreach (var level in _model.Series.OfType<LevelMark>().Where(m => _y.Holds(m.Y)))
-        {
-            var at = Snap(frame.PixelY(level.Y));
-            marks.Add(new LineMark([new Point(frame.Area.Left, at), new Point(frame.Area.Right, at)], level.Ink, 1, 4));
-        }
-    }
-
-    private void DrawDirectLabels(List<Mark> marks, PlotFrame frame)
-    {
-        var ends = _direct
-            .Select(s => s is LevelMark level ? frame.PixelY(level.Y) : frame.PixelY(LastPlace((LineSeries)s)!.Value))
-            .Select(y => Math.Clamp(y, frame.Area.Top, frame.Area.Bottom))
-            .ToArray();
-        var places = LabelRows.Spread(ends, 16, frame.Area.Top + 4, frame.Area.Bottom - 4);
-        for (var i = 0; i < places.Length; i++)
-        {
-            marks.Add(Text(frame.Area.Right + 10, places[i] + 4.5, _direct[i].Label, _direct[i].Ink));
-            // A label that had to move keeps a thread to its line.
-            if (Math.Abs(places[i] - ends[i]) > 5)
-                marks.Add(
-                    new LineMark([new Point(frame.Area.Right + 1, ends[i]), new Point(frame.Area.Right + 8, places[i])], InkRole.Soft)
-                );
-        }
-    }
-
-    /// <summary>The value at the right end of the last stretch of a line that lies within the axis; null where none does.</summary>
-    private double? LastPlace(LineSeries line)
-    {
-        for (var i = line.X.Length - 1; i >= 0; i--)
-        {
-            if (double.IsFinite(line.Y[i]) && _x.Holds(line.X[i]))
-                return line.Y[i];
-        }
-        return null;
     }
 
     private string Describe()
@@ -290,20 +165,4 @@ internal sealed class PlotLayout
         var axes = $"{_model.Y.Caption} against {_model.X.Caption}";
         return parts.Length == 0 ? $"{axes}." : $"{axes}: {Words.List(parts)}.";
     }
-
-    private static IReadOnlyList<TextRun> TickRuns(Tick tick) => [new TextRun(tick.Label, Face.Figures, InkRole.Soft)];
-
-    private static string Exact(double value) => value.ToString("R");
-
-    /// <summary>The middle of a pixel, where a line one pixel wide is sharp.</summary>
-    private static double Snap(double pixel) => Math.Floor(pixel) + 0.5;
-
-    private static LineMark Upright(double x, double top, double bottom, InkRole ink) =>
-        new([new Point(Snap(x), top), new Point(Snap(x), bottom)], ink);
-
-    private static LineMark Level(double y, double left, double right, InkRole ink) =>
-        new([new Point(left, Snap(y)), new Point(right, Snap(y))], ink);
-
-    private static TextMark Text(double x, double baseline, string text, InkRole ink, double size = TypeSize.Note) =>
-        new(new Point(x, baseline), TextRuns.Of(text, ink), size);
 }

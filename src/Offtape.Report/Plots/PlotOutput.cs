@@ -12,4 +12,17 @@ public static class PlotOutput
     /// <summary>SVG text; it needs no font installed.</summary>
     public static string ToSvg(this PlotModel plot, double widthPixels = WideWidthPixels, SvgOptions? options = null) =>
         SvgWriter.Write(PlotLayout.Draw(plot, widthPixels), options);
+
+    /// <summary>A PNG file, <paramref name="scale"/> image pixels to the CSS pixel.</summary>
+    public static byte[] ToPng(
+        this PlotModel plot,
+        ReportFonts fonts,
+        double widthPixels = WideWidthPixels,
+        Palette? palette = null,
+        double scale = 2
+    ) => Raster.Png(PlotLayout.Draw(plot, widthPixels), fonts, palette ?? Palette.Light, scale);
+
+    /// <summary>A PDF file of one page, as large as the plot.</summary>
+    public static byte[] ToPdf(this PlotModel plot, ReportFonts fonts, double widthPixels = WideWidthPixels) =>
+        Raster.Pdf([PlotLayout.Draw(plot, widthPixels)], fonts, Palette.Light);
 }

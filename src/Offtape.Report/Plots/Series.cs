@@ -8,7 +8,7 @@ public abstract record Series(string Label)
 
     internal abstract Extent ExtentX(bool aboveZeroOnly);
 
-    internal abstract Extent ExtentY { get; }
+    internal abstract Extent ExtentY(bool aboveZeroOnly);
 
     private protected static void MustMatch(int count, int other, string label)
     {
@@ -35,7 +35,7 @@ public sealed record LineSeries : Series
 
     internal override Extent ExtentX(bool aboveZeroOnly) => Extent.Of(X, aboveZeroOnly);
 
-    internal override Extent ExtentY => Extent.Of(Y);
+    internal override Extent ExtentY(bool aboveZeroOnly) => Extent.Of(Y, aboveZeroOnly);
 }
 
 /// <summary>A band between two curves: what a value may be, with a stated confidence.</summary>
@@ -57,7 +57,7 @@ public sealed record BandSeries : Series
 
     internal override Extent ExtentX(bool aboveZeroOnly) => Extent.Of(X, aboveZeroOnly);
 
-    internal override Extent ExtentY => Extent.Of(Low).With(Extent.Of(High));
+    internal override Extent ExtentY(bool aboveZeroOnly) => Extent.Of(Low, aboveZeroOnly).With(Extent.Of(High, aboveZeroOnly));
 }
 
 /// <summary>Single values, each a dot.</summary>
@@ -79,7 +79,7 @@ public sealed record PointSeries : Series
 
     internal override Extent ExtentX(bool aboveZeroOnly) => Extent.Of(X, aboveZeroOnly);
 
-    internal override Extent ExtentY => Extent.Of(Y);
+    internal override Extent ExtentY(bool aboveZeroOnly) => Extent.Of(Y, aboveZeroOnly);
 }
 
 /// <summary>Bars from <see cref="Base"/> to a value, each between two places on the x axis: bands of a spectrum, bins of a histogram.</summary>
@@ -118,7 +118,7 @@ public sealed record BarSeries : Series
 
     internal override Extent ExtentX(bool aboveZeroOnly) => Extent.Of(Left, aboveZeroOnly).With(Extent.Of(Right, aboveZeroOnly));
 
-    internal override Extent ExtentY => Extent.Of(Values).With(Base ?? double.NaN);
+    internal override Extent ExtentY(bool aboveZeroOnly) => Extent.Of(Values, aboveZeroOnly).With(Base ?? double.NaN);
 }
 
 /// <summary>Upright lines at places on the x axis, with words above the plot.</summary>
@@ -126,7 +126,7 @@ public sealed record UprightMark(double X, string Words) : Series(Words)
 {
     internal override Extent ExtentX(bool aboveZeroOnly) => aboveZeroOnly && X <= 0 ? Extent.None : Extent.None.With(X);
 
-    internal override Extent ExtentY => Extent.None;
+    internal override Extent ExtentY(bool aboveZeroOnly) => Extent.None;
 }
 
 /// <summary>A level line across the plot, with words at its right end: a limit, a target.</summary>
@@ -134,7 +134,7 @@ public sealed record LevelMark(double Y, string Words) : Series(Words)
 {
     internal override Extent ExtentX(bool aboveZeroOnly) => Extent.None;
 
-    internal override Extent ExtentY => Extent.None.With(Y);
+    internal override Extent ExtentY(bool aboveZeroOnly) => Extent.None.With(Y);
 }
 
 /// <summary>A shaded stretch of the x axis: a dropout, a pause. Words, where there are any, stand above the plot.</summary>
@@ -142,7 +142,7 @@ public sealed record ShadedSpan(double From, double To, string Words = "") : Ser
 {
     internal override Extent ExtentX(bool aboveZeroOnly) => Extent.None;
 
-    internal override Extent ExtentY => Extent.None;
+    internal override Extent ExtentY(bool aboveZeroOnly) => Extent.None;
 }
 
 /// <summary>A waveform, as the envelope of its columns or as single samples where it is looked at closely.</summary>
@@ -150,12 +150,9 @@ public sealed record WaveformSeries(string Label, Waveform Waveform) : Series(La
 {
     internal override Extent ExtentX(bool aboveZeroOnly) => new(Waveform.StartSeconds, Waveform.EndSeconds);
 
-    internal override Extent ExtentY
+    internal override Extent ExtentY(bool aboveZeroOnly)
     {
-        get
-        {
-            var peak = Waveform.Peak;
-            return new Extent(-peak, peak);
-        }
+        var peak = Waveform.Peak;
+        return new Extent(-peak, peak);
     }
 }

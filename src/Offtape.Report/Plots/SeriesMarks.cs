@@ -3,13 +3,10 @@ namespace Offtape.Report;
 /// <summary>Turns the data of each series into marks inside the frame of its plot.</summary>
 internal static class SeriesMarks
 {
-    /// <summary>An overlaid waveform lets the one below it show through.</summary>
-    private const double OverlayOpacity = 0.72;
-
     /// <summary>Samples are dotted where they stand at least this far apart.</summary>
     private const double SampleDotSpacingPixels = 7;
 
-    public static IReadOnlyList<Mark> Of(Series series, PlotFrame frame, bool isOverlay) =>
+    public static IReadOnlyList<Mark> Of(Series series, PlotFrame frame) =>
         series switch
         {
             LineSeries line => Line(line, frame),
@@ -17,7 +14,8 @@ internal static class SeriesMarks
             PointSeries points => Points(points, frame),
             BarSeries bars => Bars(bars, frame),
             ShadedSpan span => Span(span, frame),
-            WaveformSeries waveform => Wave(waveform, frame, isOverlay),
+            LevelMark level => [Level(level, frame)],
+            WaveformSeries waveform => Wave(waveform, frame),
             _ => [],
         };
 
@@ -44,6 +42,9 @@ internal static class SeriesMarks
             var high = Thinning.ByColumn([.. indexes.Select(i => frame.Place(band.X[i], band.High[i]))]);
             var low = Thinning.ByColumn([.. indexes.Select(i => frame.Place(band.X[i], band.Low[i]))]);
             marks.Add(new AreaMark([.. high, .. low.Reverse()], InkRole.Wash));
+            // The wash alone is too pale for a poor printer: a rule marks where the band ends.
+            marks.Add(new LineMark(high, InkRole.Rule));
+            marks.Add(new LineMark(low, InkRole.Rule));
         }
         return marks;
     }
@@ -76,11 +77,17 @@ internal static class SeriesMarks
                 continue;
             var (left, right) = (Math.Round(frame.PixelX(bars.Left[i])), Math.Round(frame.PixelX(bars.Right[i])));
             var top = Math.Round(frame.PixelY(bars.Values[i]));
-            var gap = right - left > 4 ? 1 : 0;
+            var gap =
+                right - left > 8 ? 2
+                : right - left > 3 ? 1
+                : 0;
             var height = Math.Abs(foot - top);
             if (height > 0 || bars.Values[i] != 0)
                 marks.Add(
-                    new BoxMark(new Box(left + gap, Math.Min(top, foot), Math.Max(1, right - left - gap), Math.Max(1, height)), bars.Ink)
+                    new BoxMark(
+                        new Box(left + gap / 2, Math.Min(top, foot), Math.Max(1, right - left - gap), Math.Max(1, height)),
+                        bars.Ink
+                    )
                 );
         }
         return marks;
@@ -91,17 +98,27 @@ internal static class SeriesMarks
         if (!frame.CanPlace(span.From, frame.Y.Min) || !frame.CanPlace(span.To, frame.Y.Min))
             return [];
         var (left, right) = (frame.PixelX(span.From), frame.PixelX(span.To));
-        // A short dropout is still seen: two pixels at least.
+        // A short dropout is still seen: two pixels at least, under a stroke at the upper edge that no waveform hides.
         var width = Math.Max(2, right - left);
-        return [new BoxMark(new Box(left, frame.Area.Top, width, frame.Area.Height), InkRole.Wash)];
+        return
+        [
+            new BoxMark(new Box(left, frame.Area.Top, width, frame.Area.Height), InkRole.Wash),
+            new BoxMark(new Box(left, frame.Area.Top, width, 3), InkRole.Soft),
+        ];
     }
 
-    private static List<Mark> Wave(WaveformSeries series, PlotFrame frame, bool isOverlay)
+    private static LineMark Level(LevelMark level, PlotFrame frame)
+    {
+        var at = AxisMarks.Snap(frame.PixelY(level.Y));
+        return new LineMark([new Point(frame.Area.Left, at), new Point(frame.Area.Right, at)], level.Ink, 1, 4);
+    }
+
+    private static List<Mark> Wave(WaveformSeries series, PlotFrame frame)
     {
         var wave = series.Waveform;
         if (wave.ColumnCount == 0)
             return [];
-        return wave.IsSamples ? Samples(series, frame) : Envelope(series, frame, isOverlay ? OverlayOpacity : 1);
+        return wave.IsSamples ? Samples(series, frame) : [Envelope(series.Waveform, frame, series.Ink)];
     }
 
     private static List<Mark> Samples(WaveformSeries series, PlotFrame frame)
@@ -116,9 +133,18 @@ internal static class SeriesMarks
         return marks;
     }
 
-    private static List<Mark> Envelope(WaveformSeries series, PlotFrame frame, double opacity)
+    /// <summary>The outline of a waveform's envelope, drawn again over a waveform that lies on top of it.</summary>
+    public static IReadOnlyList<Mark> Outline(WaveformSeries series, PlotFrame frame)
     {
-        var wave = series.Waveform;
+        if (series.Waveform is { IsSamples: true } or { ColumnCount: 0 })
+            return [];
+        var corners = Envelope(series.Waveform, frame, series.Ink).Corners;
+        var half = corners.Count / 2;
+        return [new LineMark([.. corners.Take(half)], series.Ink), new LineMark([.. corners.Skip(half)], series.Ink)];
+    }
+
+    private static AreaMark Envelope(Waveform wave, PlotFrame frame, InkRole ink)
+    {
         var pixelsPerColumn = frame.PixelX(wave.StartSeconds + wave.SecondsPerColumn) - frame.PixelX(wave.StartSeconds);
         // No finer than the paper: columns that share a pixel are drawn as one, with the least and greatest of them all.
         var merge = Math.Max(1, (int)Math.Round(1 / Math.Max(pixelsPerColumn, 1e-3)));
@@ -139,7 +165,7 @@ internal static class SeriesMarks
             upper[i] = new Point(frame.PixelX(middle), top - grow);
             lower[i] = new Point(frame.PixelX(middle), bottom + grow);
         }
-        return [new AreaMark([.. upper, .. lower.Reverse()], series.Ink, opacity)];
+        return new AreaMark([.. upper, .. lower.Reverse()], ink);
     }
 
     private static IEnumerable<(int Start, int Count)> Runs(int count, Func<int, bool> isDrawn)

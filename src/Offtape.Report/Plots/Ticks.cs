@@ -154,7 +154,7 @@ internal static class Ticks
         return ticks;
     }
 
-    private static string LinearLabel(double value, int decimals) => Quantity.Of(value, decimals);
+    private static string LinearLabel(double value, int decimals) => value == 0 ? "0" : Quantity.Of(value, decimals);
 
     private static string ClockLabel(double seconds, int decimals) => Quantity.Clock(seconds, decimals);
 
