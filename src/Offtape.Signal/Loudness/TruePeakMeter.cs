@@ -23,13 +23,16 @@ public sealed class TruePeakMeter
     // Kaiser's beta for 70 dB: the transition is then 0.18 of Nyquist wide, centred on it.
     private const double Beta = 0.1102 * (70 - 8.7);
 
-    private readonly int _phaseCount;
-
-    // Phase after phase, tap after tap, each coefficient once for every lane.
+    // The phases on either side of the middle are mirror images: with the window folded in half, e = x[k] + x[47−k] and o = x[k] − x[47−k],
+    // one is Σ(even·e + odd·o) and the other Σ(even·e − odd·o), and the middle one is Σ(middle·e). Tap after tap: middle, even, odd (at twice
+    // the middle only), each once for every lane.
     private readonly float[] _taps;
 
+    // No interpolated value is larger than this many times the largest sample under the window.
+    private readonly float _gainBound;
+
     // The last TapCount − 1 samples, then the piece, then room for whole vectors.
-    private readonly float[] _line = new float[TapCount - 1 + PieceFrames + 4 * Lanes];
+    private readonly float[] _line = new float[TapCount - 1 + PieceFrames + 2 * Lanes];
 
     private float _samplePeak;
     private float _interpolatedPeak;
@@ -37,9 +40,7 @@ public sealed class TruePeakMeter
     public TruePeakMeter(int sampleRateHz)
     {
         Oversampling = OversamplingFor(sampleRateHz);
-        // The phase that falls on the samples is the samples.
-        _phaseCount = Oversampling - 1;
-        _taps = MakeTaps(Oversampling);
+        (_taps, _gainBound) = Oversampling == 1 ? ([], 0) : MakeTaps();
     }
 
     /// <summary>1, 2 or 4.</summary>
@@ -53,7 +54,7 @@ public sealed class TruePeakMeter
     {
         get
         {
-            Span<float> tail = stackalloc float[2 * TapCount - 2 + 4 * Lanes];
+            Span<float> tail = stackalloc float[2 * TapCount - 2 + 2 * Lanes];
             tail.Clear();
             _line.AsSpan(0, TapCount - 1).CopyTo(tail);
             return Math.Max(Math.Max(_samplePeak, _interpolatedPeak), PeakBetween(tail, TapCount - 1));
@@ -81,8 +82,10 @@ public sealed class TruePeakMeter
             var piece = _line.AsSpan(TapCount - 1, count);
             for (int i = 0, from = done * channelCount + channelIndex; i < piece.Length; i++, from += channelCount)
                 piece[i] = interleaved[from];
-            _samplePeak = Math.Max(_samplePeak, LargestMagnitude(piece));
-            if (_phaseCount > 0)
+            // The samples of the last piece are counted already, and their magnitude bounds what lies between.
+            var largest = LargestMagnitude(_line.AsSpan(0, TapCount - 1 + count));
+            _samplePeak = Math.Max(_samplePeak, largest);
+            if (largest * _gainBound > _interpolatedPeak)
                 _interpolatedPeak = Math.Max(_interpolatedPeak, PeakBetween(_line, count));
             _line.AsSpan(count, TapCount - 1).CopyTo(_line);
         }
@@ -98,50 +101,90 @@ public sealed class TruePeakMeter
     {
         var largest = Vector256<float>.Zero;
         var i = 0;
-        for (; i + 8 <= samples.Length; i += 8)
+        for (; i + Lanes <= samples.Length; i += Lanes)
             largest = Vector256.Max(largest, Vector256.Abs(Vector256.LoadUnsafe(ref MemoryMarshal.GetReference(samples), (nuint)i)));
-        var result = 0f;
-        for (var lane = 0; lane < 8; lane++)
-            result = Math.Max(result, largest[lane]);
+        var result = LargestLane(largest);
         for (; i < samples.Length; i++)
             result = Math.Max(result, Math.Abs(samples[i]));
         return result;
     }
 
     // The largest magnitude between the samples: `count` places, the first with the window line[0..TapCount].
+    private float PeakBetween(ReadOnlySpan<float> line, int count) =>
+        Oversampling switch
+        {
+            1 => 0,
+            2 => PeakHalfway(line, count),
+            _ => PeakAtQuarters(line, count),
+        };
+
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private float PeakBetween(ReadOnlySpan<float> line, int count)
+    private float PeakAtQuarters(ReadOnlySpan<float> line, int count)
+    {
+        var largest = Vector256<float>.Zero;
+        ref var taps = ref MemoryMarshal.GetArrayDataReference(_taps);
+        for (var n = 0; n < count; n += 2 * Lanes)
+        {
+            Vector256<float> middle = default,
+                even = default,
+                odd = default,
+                middle2 = default,
+                even2 = default,
+                odd2 = default;
+            ref var up = ref Unsafe.Add(ref MemoryMarshal.GetReference(line), n);
+            ref var down = ref Unsafe.Add(ref up, TapCount - 1);
+            ref var tap = ref taps;
+            for (var k = 0; k < TapCount / 2; k++)
+            {
+                var m = Vector256.LoadUnsafe(ref tap);
+                var e = Vector256.LoadUnsafe(ref tap, Lanes);
+                var o = Vector256.LoadUnsafe(ref tap, 2 * Lanes);
+                var (x, y) = (Vector256.LoadUnsafe(ref up), Vector256.LoadUnsafe(ref down));
+                var (sum, difference) = (x + y, x - y);
+                middle = Vector256.FusedMultiplyAdd(m, sum, middle);
+                even = Vector256.FusedMultiplyAdd(e, sum, even);
+                odd = Vector256.FusedMultiplyAdd(o, difference, odd);
+                (x, y) = (Vector256.LoadUnsafe(ref up, Lanes), Vector256.LoadUnsafe(ref down, Lanes));
+                (sum, difference) = (x + y, x - y);
+                middle2 = Vector256.FusedMultiplyAdd(m, sum, middle2);
+                even2 = Vector256.FusedMultiplyAdd(e, sum, even2);
+                odd2 = Vector256.FusedMultiplyAdd(o, difference, odd2);
+                tap = ref Unsafe.Add(ref tap, 3 * Lanes);
+                up = ref Unsafe.Add(ref up, 1);
+                down = ref Unsafe.Subtract(ref down, 1);
+            }
+            // The larger of |even + odd| and |even − odd| is |even| + |odd|.
+            var first = Vector256.Max(Vector256.Abs(middle), Vector256.Abs(even) + Vector256.Abs(odd));
+            var second = Vector256.Max(Vector256.Abs(middle2), Vector256.Abs(even2) + Vector256.Abs(odd2));
+            largest = Vector256.Max(largest, Vector256.Max(Only(first, count - n), Only(second, count - n - Lanes)));
+        }
+        return LargestLane(largest);
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private float PeakHalfway(ReadOnlySpan<float> line, int count)
     {
         var largest = Vector256<float>.Zero;
         ref var from = ref MemoryMarshal.GetReference(line);
         ref var taps = ref MemoryMarshal.GetArrayDataReference(_taps);
-        for (var phase = 0; phase < _phaseCount; phase++)
+        for (var n = 0; n < count; n += Lanes)
         {
-            ref var phaseTaps = ref Unsafe.Add(ref taps, phase * TapCount * Lanes);
-            for (var n = 0; n < count; n += 4 * Lanes)
+            Vector256<float> middle = default;
+            for (var k = 0; k < TapCount / 2; k++)
             {
-                Vector256<float> a = default,
-                    b = default,
-                    c = default,
-                    d = default;
-                ref var x = ref Unsafe.Add(ref from, n);
-                for (nuint k = 0; k < TapCount; k++)
-                {
-                    var tap = Vector256.LoadUnsafe(ref phaseTaps, k * Lanes);
-                    a = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref x, k), a);
-                    b = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref x, k + Lanes), b);
-                    c = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref x, k + 2 * Lanes), c);
-                    d = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref x, k + 3 * Lanes), d);
-                }
-                largest = Vector256.Max(largest, Vector256.Abs(Only(a, count - n)));
-                largest = Vector256.Max(largest, Vector256.Abs(Only(b, count - n - Lanes)));
-                largest = Vector256.Max(largest, Vector256.Abs(Only(c, count - n - 2 * Lanes)));
-                largest = Vector256.Max(largest, Vector256.Abs(Only(d, count - n - 3 * Lanes)));
+                var sum = Vector256.LoadUnsafe(ref from, (nuint)(n + k)) + Vector256.LoadUnsafe(ref from, (nuint)(n + TapCount - 1 - k));
+                middle = Vector256.FusedMultiplyAdd(Vector256.LoadUnsafe(ref taps, (nuint)(3 * k * Lanes)), sum, middle);
             }
+            largest = Vector256.Max(largest, Only(Vector256.Abs(middle), count - n));
         }
+        return LargestLane(largest);
+    }
+
+    private static float LargestLane(Vector256<float> values)
+    {
         var result = 0f;
         for (var lane = 0; lane < Lanes; lane++)
-            result = Math.Max(result, largest[lane]);
+            result = Math.Max(result, values[lane]);
         return result;
     }
 
@@ -155,24 +198,34 @@ public sealed class TruePeakMeter
         return values & Vector256.LessThan(lane, Vector256.Create(count)).AsSingle();
     }
 
-    // Phase p lies p/oversampling after the sample TapCount/2 − 1 places into the window.
-    private static float[] MakeTaps(int oversampling)
+    private static (float[] Taps, float GainBound) MakeTaps()
     {
-        var taps = new float[Math.Max(0, oversampling - 1) * TapCount * Lanes];
-        for (var phase = 1; phase < oversampling; phase++)
+        var (quarter, half) = (Phase(0.25), Phase(0.5));
+        var taps = new float[3 * TapCount / 2 * Lanes];
+        for (var k = 0; k < TapCount / 2; k++)
         {
-            var values = new double[TapCount];
-            for (var k = 0; k < TapCount; k++)
-            {
-                var offset = k - (TapCount / 2 - 1) - (double)phase / oversampling;
-                values[k] = Math.Sin(Math.PI * offset) / (Math.PI * offset) * Kaiser(offset / (TapCount / 2.0));
-            }
-            // A constant is to come out as it went in.
-            var sum = values.Sum();
-            for (var k = 0; k < TapCount; k++)
-                taps.AsSpan(((phase - 1) * TapCount + k) * Lanes, Lanes).Fill((float)(values[k] / sum));
+            // Three quarters read backwards is a quarter.
+            var (near, far) = (quarter[k], quarter[TapCount - 1 - k]);
+            taps.AsSpan(3 * k * Lanes, Lanes).Fill((float)half[k]);
+            taps.AsSpan((3 * k + 1) * Lanes, Lanes).Fill((float)((near + far) / 2));
+            taps.AsSpan((3 * k + 2) * Lanes, Lanes).Fill((float)((near - far) / 2));
         }
-        return taps;
+        // The share covers the rounding of the sums.
+        return (taps, (float)(1.0001 * Math.Max(quarter.Sum(Math.Abs), half.Sum(Math.Abs))));
+    }
+
+    // The taps for a place this share of a frame after the sample TapCount/2 − 1 places into the window.
+    private static double[] Phase(double share)
+    {
+        var taps = new double[TapCount];
+        for (var k = 0; k < TapCount; k++)
+        {
+            var offset = k - (TapCount / 2 - 1) - share;
+            taps[k] = Math.Sin(Math.PI * offset) / (Math.PI * offset) * Kaiser(offset / (TapCount / 2.0));
+        }
+        // A constant is to come out as it went in.
+        var sum = taps.Sum();
+        return Array.ConvertAll(taps, tap => tap / sum);
     }
 
     private static double Kaiser(double share) => KaiserSinc.BesselI0(Beta * Math.Sqrt(1 - share * share)) / KaiserSinc.BesselI0(Beta);
