@@ -37,7 +37,9 @@ internal static class CommandLine
         using var onTerminate = Listen(PosixSignal.SIGTERM, interruption);
         try
         {
-            return Dispatch(parsed, verbs, common, version, desk, interruption.Token);
+            var exit = Dispatch(parsed, verbs, common, version, desk, interruption.Token);
+            desk.Flush();
+            return exit;
         }
         catch (Fault fault)
         {
@@ -48,11 +50,6 @@ internal static class CommandLine
         {
             desk.Fail("Stopped. Nothing half-written was left behind.", null);
             return ExitCode.Interrupted;
-        }
-        catch (IOException) when (desk.OutputIsClosed)
-        {
-            // The reader of a pipe has gone: there is no one left to tell.
-            return ExitCode.Done;
         }
         catch (Exception error)
         {
@@ -109,9 +106,7 @@ internal static class CommandLine
                 $"{Verb.ShortName(command)} needs one of {Words.List([.. verb.Parts.Select(p => p.Command.Name)])}",
                 $"See {Verb.FullName(command)} --help."
             );
-        var exit = verb.Run(parsed, desk, cancellation);
-        desk.Flush();
-        return exit;
+        return verb.Run(parsed, desk, cancellation);
     }
 
     // The first Ctrl-C asks the work to stop and clean up after itself; the second is left to the system, which ends the process.

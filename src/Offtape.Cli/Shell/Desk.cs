@@ -1,3 +1,5 @@
+using System.Text;
+using System.Text.Json.Serialization.Metadata;
 using Offtape.Base;
 using Offtape.Cli.Json;
 
@@ -9,6 +11,7 @@ namespace Offtape.Cli.Shell;
 /// </summary>
 internal sealed class Desk
 {
+    private static readonly UTF8Encoding PlainUtf8 = new(encoderShouldEmitUTF8Identifier: false);
     private readonly bool _json;
     private readonly bool _quiet;
 
@@ -43,13 +46,11 @@ internal sealed class Desk
 
     public ProgressLine Progress { get; }
 
-    /// <summary>True once writing to standard output has failed, as when the reader of a pipe has closed it.</summary>
-    public bool OutputIsClosed { get; private set; }
-
     public static Desk ForConsole(bool json, bool quiet, bool force, bool verbose) =>
         new(
-            Console.Out,
-            Console.Error,
+            // Not Console.Out: on a terminal that sends the terminal's own codes before the first word.
+            new StreamWriter(Console.OpenStandardOutput(), PlainUtf8),
+            new StreamWriter(Console.OpenStandardError(), PlainUtf8) { AutoFlush = true },
             json,
             quiet,
             force,
@@ -60,16 +61,16 @@ internal sealed class Desk
         );
 
     /// <summary>The result as JSON or, when that was not asked for, in words.</summary>
-    public void Result<T>(T result, System.Text.Json.Serialization.Metadata.JsonTypeInfo<T> type, Action<Sheet> words)
+    public void Result<T>(T result, JsonTypeInfo<T> type, Action<Sheet> words)
     {
         Progress.Clear();
         if (_json)
-            Write(CliJson.Text(result, type) + "\n");
+            Out.Write(CliJson.Text(result, type) + "\n");
         else if (!_quiet)
         {
             var sheet = new Sheet(Ink);
             words(sheet);
-            Write(sheet.ToString());
+            Out.Write(sheet.ToString());
         }
     }
 
@@ -91,20 +92,17 @@ internal sealed class Desk
             Error.WriteLine(error.ToString());
     }
 
-    public void Flush() => Guarded(Out.Flush);
-
-    private void Write(string text) => Guarded(() => Out.Write(text));
-
-    private void Guarded(Action write)
+    /// <summary>Sends what is still held back to standard output.</summary>
+    /// <exception cref="Fault">It goes to a file, and the disk is full.</exception>
+    public void Flush()
     {
         try
         {
-            write();
+            Out.Flush();
         }
-        catch (IOException)
+        catch (IOException error)
         {
-            OutputIsClosed = true;
-            throw;
+            throw Fault.FromOutputError("standard output", error);
         }
     }
 }

@@ -52,7 +52,7 @@ internal static class UsageErrors
     private static string? Suggest(string typed, IEnumerable<string> known)
     {
         var nearest = known.Select(k => (Name: k, Distance: EditDistance(typed, k))).OrderBy(k => k.Distance).FirstOrDefault();
-        return nearest.Name is not null && nearest.Distance <= Math.Max(1, typed.Length / 3) ? $"Did you mean {nearest.Name}?" : null;
+        return nearest.Name is not null && nearest.Distance <= (typed.Length < 4 ? 1 : 2) ? $"Did you mean {nearest.Name}?" : null;
     }
 
     // Levenshtein's distance, one row at a time.

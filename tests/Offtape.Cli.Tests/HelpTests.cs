@@ -1,0 +1,50 @@
+using System.CommandLine;
+using Offtape.Cli.Shell;
+using Offtape.Cli.Tests.Running;
+using Offtape.Cli.Verbs;
+
+namespace Offtape.Cli.Tests;
+
+/// <summary>Every verb explains itself, and its example is one that works.</summary>
+public sealed class HelpTests
+{
+    private static readonly IReadOnlyList<Verb> Verbs = VerbTable.Create();
+    private static readonly CommonOptions Common = new();
+    private static readonly RootCommand Root = CommandLine.Root(Verbs, Common, out _);
+
+    public static TheoryData<string> Names => [.. All(Verbs).Select(v => Verb.ShortName(v.Command))];
+
+    [Theory, MemberData(nameof(Names))]
+    public void Help_names_every_option_and_shows_the_example(string name)
+    {
+        var verb = All(Verbs).Single(v => Verb.ShortName(v.Command) == name);
+        var ran = Tool.Run([.. name.Split(' '), "--help"]);
+        Assert.Equal(0, ran.ExitCode);
+        Assert.Equal("", ran.Error);
+        Assert.Contains($"Example\n  {verb.Example}\n", ran.Output, StringComparison.Ordinal);
+        foreach (var option in verb.Command.Options.Concat(Common.All))
+            Assert.Contains($"  {option.Name}", ran.Output, StringComparison.Ordinal);
+        Assert.All(ran.Output.Split('\n'), l => Assert.True(l.Length <= 80, $"wider than 80: {l}"));
+    }
+
+    [Theory, MemberData(nameof(Names))]
+    public void The_example_can_be_typed_as_it_stands(string name)
+    {
+        var verb = All(Verbs).Single(v => Verb.ShortName(v.Command) == name);
+        var words = verb.Example.Split(' ');
+        Assert.Equal("offtape", words[0]);
+        var parsed = Root.Parse(words[1..]);
+        Assert.Empty(parsed.Errors);
+        Assert.NotNull(VerbTable.Find(Verbs, parsed.CommandResult.Command)!.Run);
+    }
+
+    [Theory, MemberData(nameof(Names))]
+    public void Every_option_and_argument_is_described(string name)
+    {
+        var command = All(Verbs).Single(v => Verb.ShortName(v.Command) == name).Command;
+        Assert.All(command.Options, o => Assert.False(string.IsNullOrWhiteSpace(o.Description), o.Name));
+        Assert.All(command.Arguments, a => Assert.False(string.IsNullOrWhiteSpace(a.Description), a.Name));
+    }
+
+    internal static IEnumerable<Verb> All(IEnumerable<Verb> verbs) => verbs.SelectMany(v => All(v.Parts).Prepend(v));
+}
