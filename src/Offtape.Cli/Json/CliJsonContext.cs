@@ -13,5 +13,6 @@ namespace Offtape.Cli.Json;
 )]
 [JsonSerializable(typeof(IReadOnlyList<LoudnessRow>))]
 [JsonSerializable(typeof(GapAnswer))]
+[JsonSerializable(typeof(SendAnswer))]
 [JsonSerializable(typeof(SpeedAnswer))]
 internal sealed partial class CliJsonContext : JsonSerializerContext;

@@ -9,6 +9,7 @@ internal static class VerbTable
 {
     public static IReadOnlyList<Verb> Create() =>
         [
+            SendVerb.Create(),
             LoudnessVerb.Create(),
             Verb.Group(
                 "calc",
