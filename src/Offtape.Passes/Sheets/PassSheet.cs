@@ -1,10 +1,13 @@
+using Offtape.AudioFiles;
+using Offtape.Base;
+
 namespace Offtape.Passes;
 
 /// <summary>
 /// The sheet of a pass: what stands where in its send, and all that a return needs to know. It names no folder of the machine it was
 /// made on. Times are seconds of the send, and every event begins on a whole frame of it.
 /// </summary>
-public sealed partial record PassSheet
+public sealed record PassSheet
 {
     public const int CurrentFormatVersion = 1;
     public const string FileName = "pass.json";
@@ -53,4 +56,36 @@ public sealed partial record PassSheet
     /// <summary>Length of tape with both margins; null when the speed was not said.</summary>
     public double? TapeMetres { get; init; }
     public double? SideMinutes { get; init; }
+
+    // Far above the sheet of a thousand sources; a file beyond it is something else.
+    private const long MostBytes = 16_000_000;
+
+    /// <summary>Reads a sheet.</summary>
+    /// <param name="path">The file, or the folder that holds <c>pass.json</c>.</param>
+    /// <exception cref="Fault">Input: no such file, not a pass sheet, or a field that cannot be.</exception>
+    public static PassSheet Load(string path)
+    {
+        var file = Directory.Exists(path) ? Path.Combine(path, FileName) : path;
+        byte[] utf8;
+        try
+        {
+            var byteCount = new FileInfo(file).Length;
+            if (byteCount > MostBytes)
+                throw Fault.Input(file, $"it is not a pass sheet: it holds {Words.ByteSize(byteCount)}");
+            utf8 = File.ReadAllBytes(file);
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            throw Fault.FromInputError(file, error);
+        }
+        var sheet = PassSheetJson.Read(utf8, file);
+        PassSheetCheck.Check(sheet, file);
+        return sheet;
+    }
+
+    /// <summary>Writes the sheet, whole or not at all.</summary>
+    /// <exception cref="Fault">Output: it exists and is not to be replaced, or cannot be written.</exception>
+    public void Save(string path, bool replace = false) => SafeFile.WriteText(path, ToJson(), replace);
+
+    public string ToJson() => PassSheetJson.Write(this);
 }

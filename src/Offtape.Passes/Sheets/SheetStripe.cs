@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace Offtape.Passes;
 
 /// <summary>The sync signal of a pass.</summary>
@@ -21,4 +23,8 @@ public sealed record SheetStripe
 
     /// <summary>Peak, as near as soft limiting brings it.</summary>
     public required double LevelDbfs { get; init; }
+
+    /// <summary>The seed as a number; false when the text is not one.</summary>
+    public bool TryReadSeed(out ulong seed) =>
+        ulong.TryParse(Seed, NumberStyles.AllowHexSpecifier, CultureInfo.InvariantCulture, out seed) && Seed.Length == 16;
 }
