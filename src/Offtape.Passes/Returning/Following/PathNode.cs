@@ -24,16 +24,17 @@ internal sealed class PathNode
 /// <param name="Puu">Variance of the speed.</param>
 internal readonly record struct PathState(double Source, double Speed, double Pss, double Psu, double Puu)
 {
-    /// <summary>The state one step later under white acceleration.</summary>
-    internal PathState Predict(double stepSeconds, double processNoise)
+    /// <summary>The state one step later.</summary>
+    internal PathState Predict(in PathMotion motion)
     {
-        var (h, q) = (stepSeconds, processNoise);
+        var (a, b) = (motion.Coupling, motion.Memory);
+        var towards = motion.MeanSpeed * motion.StepSeconds + a * (Speed - motion.MeanSpeed);
         return new PathState(
-            Source + h * Speed,
-            Math.Max(0, Speed),
-            Pss + 2 * h * Psu + h * h * Puu + q * h * h * h / 3,
-            Psu + h * Puu + q * h * h / 2,
-            Puu + q * h
+            Source + Math.Max(0, towards),
+            motion.MeanSpeed + b * (Speed - motion.MeanSpeed),
+            Pss + 2 * a * Psu + a * a * Puu + motion.Qss,
+            b * (Psu + a * Puu) + motion.Qsu,
+            b * b * Puu + motion.Quu
         );
     }
 
@@ -43,4 +44,39 @@ internal readonly record struct PathState(double Source, double Speed, double Ps
         var (ks, ku) = (Pss / innovationVariance, Psu / innovationVariance);
         return new PathState(Source + ks * innovation, Speed + ku * innovation, Pss - ks * Pss, Psu - ks * Psu, Puu - ku * Psu);
     }
+}
+
+/// <summary>
+/// How the tape's speed wanders: a first-order Gauss–Markov process about its mean (white acceleration, pulled back with a time constant),
+/// so that the path coasts at the mean through silence.
+/// </summary>
+internal readonly record struct PathMotion
+{
+    internal PathMotion(double stepSeconds, double meanSpeed, double speedSigma, double timeConstantSeconds)
+    {
+        (StepSeconds, MeanSpeed) = (stepSeconds, meanSpeed);
+        Memory = Math.Exp(-stepSeconds / timeConstantSeconds);
+        Coupling = timeConstantSeconds * (1 - Memory);
+        // White acceleration of density 2σ²/T keeps the speed's standard deviation at σ; over one short step the usual integrals hold.
+        var density = 2 * speedSigma * speedSigma / timeConstantSeconds;
+        Qss = density * stepSeconds * stepSeconds * stepSeconds / 3;
+        Qsu = density * stepSeconds * stepSeconds / 2;
+        Quu = density * stepSeconds;
+    }
+
+    internal double StepSeconds { get; }
+
+    internal double MeanSpeed { get; }
+
+    /// <summary>Share of a deviation of speed that is left after a step.</summary>
+    internal double Memory { get; }
+
+    /// <summary>Source seconds gained per unit of deviation over a step.</summary>
+    internal double Coupling { get; }
+
+    internal double Qss { get; }
+
+    internal double Qsu { get; }
+
+    internal double Quu { get; }
 }

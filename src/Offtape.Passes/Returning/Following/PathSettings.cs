@@ -3,8 +3,11 @@ namespace Offtape.Passes.Following;
 /// <summary>What a <see cref="PathTracker"/> may expect of the tape.</summary>
 internal sealed record PathSettings
 {
-    /// <summary>White acceleration of the tape's speed, 1/s: how freely the speed may wander.</summary>
-    internal double ProcessNoise { get; init; } = 3e-4;
+    /// <summary>How far the speed strays from its mean, one sigma, as a ratio: a worn deck's wow, doubled by its two runs.</summary>
+    internal double WanderSigma { get; init; } = 0.006;
+
+    /// <summary>How long it stays away.</summary>
+    internal double WanderSeconds { get; init; } = 0.5;
 
     /// <summary>How well the start is known, one sigma.</summary>
     internal double StartSigmaSeconds { get; init; } = 2e-3;

@@ -49,6 +49,7 @@ internal sealed class PathTracker
     /// <param name="startCaptureSeconds">Where <paramref name="startSourceSeconds"/> is heard, in seconds of the capture signal.</param>
     /// <param name="startSourceSeconds">Where to begin in the source.</param>
     /// <param name="speed">Source seconds per capture second, near 1.</param>
+    /// <param name="endSourceSeconds">Where to end in the source.</param>
     /// <param name="cancellation">Stops with <see cref="OperationCanceledException"/>.</param>
     internal TrackedPath Follow(
         WorkingSignal source,
@@ -57,10 +58,11 @@ internal sealed class PathTracker
         double startCaptureSeconds,
         double startSourceSeconds,
         double speed,
+        double endSourceSeconds,
         CancellationToken cancellation = default
     )
     {
-        var hop = HopFrames / _rate;
+        var motion = new PathMotion(HopFrames / _rate, speed, _settings.WanderSigma, _settings.WanderSeconds);
         var frame = (long)Math.Round(startCaptureSeconds * _rate);
         var startState = new PathState(
             startSourceSeconds + (frame / _rate - startCaptureSeconds) * speed,
@@ -70,7 +72,7 @@ internal sealed class PathTracker
             _settings.SpeedSigma * _settings.SpeedSigma
         );
         var hypotheses = new List<Hypothesis> { new(startState, 0, null) };
-        var sourceEnd = source.FrameCount / _rate;
+        var sourceEnd = Math.Min(endSourceSeconds, source.FrameCount / _rate);
         var captureEnd = capture.FrameCount / _rate;
         var soundingLevel = loudness.PeakDb - SoundingBelowPeakDb;
         var windows = 0;
@@ -83,10 +85,10 @@ internal sealed class PathTracker
                 cancellation.ThrowIfCancellationRequested();
             hypotheses = Advance(hypotheses, source, loudness, soundingLevel, capture, frame, time);
             for (var i = 0; i < hypotheses.Count; i++)
-                hypotheses[i] = hypotheses[i] with { State = hypotheses[i].State.Predict(hop, _settings.ProcessNoise) };
+                hypotheses[i] = hypotheses[i] with { State = hypotheses[i].State.Predict(motion) };
             frame += HopFrames;
         }
-        return Smooth(hypotheses[0], hop);
+        return Smooth(hypotheses[0], motion);
     }
 
     private List<Hypothesis> Advance(
@@ -105,7 +107,7 @@ internal sealed class PathTracker
         foreach (var hypothesis in hypotheses)
         {
             var state = hypothesis.State;
-            var isSounding = loudness.DbAt(state.Source * _rate / source.WorkingRateHz) > soundingLevel;
+            var isSounding = loudness.DbAt(state.Source) > soundingLevel;
             if (!isSounding)
             {
                 children.Add(Child(hypothesis, time, state, state, 0, 0, false));
@@ -229,7 +231,7 @@ internal sealed class PathTracker
         return kept;
     }
 
-    private static TrackedPath Smooth(Hypothesis winner, double hop)
+    private static TrackedPath Smooth(Hypothesis winner, in PathMotion motion)
     {
         var nodes = new List<PathNode>();
         for (var node = winner.Node; node is not null; node = node.Previous)
@@ -250,7 +252,7 @@ internal sealed class PathTracker
         for (var k = n - 1; k >= 0; k--)
         {
             if (k < n - 1)
-                smooth = SmoothBack(nodes[k].Updated, nodes[k + 1].Predicted, smooth, hop);
+                smooth = SmoothBack(nodes[k].Updated, nodes[k + 1].Predicted, smooth, motion);
             path.CaptureSeconds[k] = nodes[k].CaptureSeconds;
             path.SourceSeconds[k] = smooth.Source;
             path.Speed[k] = smooth.Speed;
@@ -262,14 +264,15 @@ internal sealed class PathTracker
     }
 
     /// <summary>One step of the backward pass: gain G = P·Fᵀ·P⁻¹(predicted).</summary>
-    private static PathState SmoothBack(PathState here, PathState predictedNext, PathState smoothNext, double hop)
+    private static PathState SmoothBack(PathState here, PathState predictedNext, PathState smoothNext, in PathMotion motion)
     {
         var (a, b, d) = (predictedNext.Pss + 1e-18, predictedNext.Psu, predictedNext.Puu + 1e-18);
         var determinant = a * d - b * b;
         var (ia, ib, id) = (d / determinant, -b / determinant, a / determinant);
-        // P·Fᵀ with F = [1 h; 0 1]
-        var (p11, p12) = (here.Pss + hop * here.Psu, here.Psu);
-        var (p21, p22) = (here.Psu + hop * here.Puu, here.Puu);
+        // P·Fᵀ with F = [1 a; 0 b]
+        var (f, m) = (motion.Coupling, motion.Memory);
+        var (p11, p12) = (here.Pss + f * here.Psu, m * here.Psu);
+        var (p21, p22) = (here.Psu + f * here.Puu, m * here.Puu);
         var (g11, g12) = (p11 * ia + p12 * ib, p11 * ib + p12 * id);
         var (g21, g22) = (p21 * ia + p22 * ib, p21 * ib + p22 * id);
         var (ds, du) = (smoothNext.Source - predictedNext.Source, smoothNext.Speed - predictedNext.Speed);

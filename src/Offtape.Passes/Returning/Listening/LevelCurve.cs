@@ -1,6 +1,9 @@
 namespace Offtape.Passes.Listening;
 
-/// <summary>The level of a signal over time: mean square in windows of 10 ms, smoothed over 40 ms, in dB re full-scale amplitude 1.</summary>
+/// <summary>
+/// The level of a working signal over time: mean square in windows of 10 ms, smoothed over 40 ms, in dB re full-scale amplitude 1. Times
+/// are frames ÷ 16 000 whatever speed the signal is read at, as everywhere in following.
+/// </summary>
 internal sealed class LevelCurve
 {
     internal const double StepSeconds = 0.01;
@@ -27,7 +30,7 @@ internal sealed class LevelCurve
 
     internal static LevelCurve Of(WorkingSignal signal, CancellationToken cancellation)
     {
-        var window = (int)Math.Round(StepSeconds * signal.WorkingRateHz);
+        const int window = (int)(StepSeconds * WorkingSignal.UsualRateHz);
         var count = (int)((signal.FrameCount + window - 1) / window);
         var power = new double[count];
         var block = new float[window * 64];

@@ -1,0 +1,128 @@
+using System.Collections.Concurrent;
+using Offtape.Base;
+using Offtape.Passes.Following;
+using Offtape.Passes.Listening;
+
+namespace Offtape.Passes.Finding;
+
+/// <summary>
+/// Finds sources in captures by their sound alone. A coarse search over pictures (time against log frequency) proposes places, cheaply and
+/// generously; each proposal is then recognised in the waveform, followed, and judged by coherence. Only what passes the judge is found.
+/// </summary>
+internal sealed class SoundFinder
+{
+    /// <summary>Usual reach: how far a second-hand machine's speed may be off between two runs.</summary>
+    internal const double UsualSpeedReach = 0.04;
+
+    private const double SpeedStep = 0.01;
+    private const int PatchesPerSource = 3;
+    private const int HitsPerPatch = 10;
+    private const int ProposalsPerSource = 48;
+    private const double JudgeSeconds = 4;
+
+    private readonly IReadOnlyList<SourceSound> _sources;
+    private readonly double _speedReach;
+
+    internal SoundFinder(IReadOnlyList<SourceSound> sources, double speedReach = UsualSpeedReach) =>
+        (_sources, _speedReach) = (sources, speedReach);
+
+    /// <summary>All places of all sources in one capture that pass the judge, overlapping ones of one source merged.</summary>
+    internal List<FollowedTake> FindIn(CaptureSound capture, JobProgress progress, CancellationToken cancellation)
+    {
+        if (capture.IsSilent)
+            return [];
+        var proposals = Propose(capture, cancellation);
+        var found = new ConcurrentBag<FollowedTake>();
+        var done = 0;
+        Parallel.ForEach(
+            proposals,
+            new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount },
+            pair =>
+            {
+                foreach (var take in Verify(_sources[pair.Key], capture, pair.Value, cancellation))
+                    found.Add(take);
+                var count = Interlocked.Increment(ref done);
+                progress.Report(
+                    "finding",
+                    (double)count / proposals.Count,
+                    $"finding {count} of {proposals.Count} in {capture.Recording.Name}"
+                );
+            }
+        );
+        return [.. found.OrderBy(t => t.Source.Index).ThenBy(t => t.StartCaptureSeconds)];
+    }
+
+    private Dictionary<int, List<PictureHit>> Propose(CaptureSound capture, CancellationToken cancellation)
+    {
+        var patches = new List<PicturePatch>();
+        var steps = (int)Math.Round(_speedReach / SpeedStep);
+        foreach (var source in _sources)
+        {
+            if (source.IsSilent)
+                continue;
+            using var ear = new Ear(source.Recording);
+            var stretches = source.Patches(PatchesPerSource);
+            var channels = Enumerable.Range(0, ear.ChannelCount).Select(c => ear.Channel(c)).ToArray();
+            for (var s = -steps; s <= steps; s++)
+            {
+                foreach (var (start, length) in stretches)
+                    patches.Add(SoundPicture.Patch(source.Index, channels, start, length, 1 + s * SpeedStep));
+            }
+        }
+        if (patches.Count == 0)
+            return [];
+        using var captureEar = new Ear(capture.Recording);
+        var picture = SoundPicture.Of([.. Enumerable.Range(0, captureEar.ChannelCount).Select(c => captureEar.Channel(c))], cancellation);
+        var hits = new PictureSearch(patches).Search(picture, HitsPerPatch, cancellation);
+        var proposals = new Dictionary<int, List<PictureHit>>();
+        foreach (var hit in hits)
+        {
+            if (!proposals.TryGetValue(hit.SourceIndex, out var list))
+                proposals[hit.SourceIndex] = list = [];
+            // The same place by another patch or a neighbouring speed adds nothing new.
+            var zero = hit.CaptureSeconds - hit.StartSeconds / hit.Speed;
+            var isKnown = list.Exists(h =>
+                Math.Abs(h.CaptureSeconds - h.StartSeconds / h.Speed - zero) < 0.05 + 0.012 * Math.Abs(h.StartSeconds - hit.StartSeconds)
+                && Math.Abs(h.Speed - hit.Speed) < 0.025
+            );
+            if (!isKnown && list.Count < ProposalsPerSource)
+                list.Add(hit);
+        }
+        return proposals;
+    }
+
+    private static List<FollowedTake> Verify(
+        SourceSound source,
+        CaptureSound capture,
+        List<PictureHit> hits,
+        CancellationToken cancellation
+    )
+    {
+        using var follower = new TakeFollower(source, capture);
+        var takes = new List<FollowedTake>();
+        foreach (var hit in hits)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            var zero = hit.CaptureSeconds - hit.StartSeconds / hit.Speed;
+            if (takes.Exists(t => Math.Abs(t.StartCaptureSeconds - zero) < 0.03 + 0.012 * hit.StartSeconds))
+                continue;
+            var patchEnd = Math.Min(source.LengthSeconds, hit.StartSeconds + hit.LengthSeconds);
+            var take = follower.Follow(
+                hit.StartSeconds,
+                patchEnd,
+                zero,
+                hit.Speed,
+                reach: 0.05,
+                speedReach: 0.008,
+                captureChannels: null,
+                JudgeSeconds,
+                cancellation
+            );
+            if (take is null || take.Evidence.Score < TakeJudge.LowestScore)
+                continue;
+            if (!takes.Exists(t => Math.Abs(t.StartCaptureSeconds - take.StartCaptureSeconds) < 0.005))
+                takes.Add(take);
+        }
+        return takes;
+    }
+}
