@@ -18,4 +18,23 @@ internal sealed class CaptureSound
     internal double LengthSeconds => Recording.LengthSeconds;
 
     internal bool IsSilent => PeakDb.Max() < -110;
+
+    internal static CaptureSound Of(int index, Recording recording, CancellationToken cancellation)
+    {
+        using var ear = new Ear(recording);
+        var noise = new NoiseSpectrum[ear.ChannelCount];
+        var peak = new double[ear.ChannelCount];
+        for (var c = 0; c < noise.Length; c++)
+        {
+            noise[c] = NoiseSpectrum.Of(ear.Channel(c), cancellation);
+            peak[c] = LevelCurve.Of(ear.Channel(c), cancellation).PeakDb;
+        }
+        return new CaptureSound
+        {
+            Index = index,
+            Recording = recording,
+            Noise = noise,
+            PeakDb = peak,
+        };
+    }
 }

@@ -19,6 +19,8 @@ internal sealed class PlaceSearch
     private const double LowHz = 60;
     private const double HighHz = 5000;
     private const double TaperHz = 120;
+    private const double SamePlaceSeconds = 0.3e-3;
+    private const double SamePlaceSpeed = 0.0025;
 
     private readonly double _rate;
     private RealTransform _transform = new(4096);
@@ -32,7 +34,10 @@ internal sealed class PlaceSearch
 
     internal PlaceSearch(double workingRateHz) => _rate = workingRateHz;
 
-    /// <summary>The best place, its strength 0 where nothing is there.</summary>
+    /// <summary>
+    /// The best places, strongest first, those of other periods or speeds among them: a pitched sound fits again a period later, a falling
+    /// one a little earlier and faster, and only following it decides. Empty where nothing is there.
+    /// </summary>
     /// <param name="source">The clean sound.</param>
     /// <param name="startSource">First second of the stretch.</param>
     /// <param name="lengthSeconds">Its length, 0.05 to 1 s.</param>
@@ -40,14 +45,16 @@ internal sealed class PlaceSearch
     /// <param name="guessCapture">Where the stretch should begin.</param>
     /// <param name="reachSeconds">How far from the guess to look, either way.</param>
     /// <param name="speeds">Speeds to try.</param>
-    internal Place Find(
+    /// <param name="most">How many places to give.</param>
+    internal List<Place> Find(
         WorkingSignal source,
         double startSource,
         double lengthSeconds,
         WorkingSignal capture,
         double guessCapture,
         double reachSeconds,
-        ReadOnlySpan<double> speeds
+        ReadOnlySpan<double> speeds,
+        int most = 1
     )
     {
         var length = (int)(lengthSeconds * _rate);
@@ -57,7 +64,7 @@ internal sealed class PlaceSearch
         _padded.AsSpan().Clear();
         capture.Read(captureFrom, _padded.AsSpan(0, length + 2 * reach));
         _transform.Forward(_padded, _captureRe, _captureIm);
-        var best = default(Place);
+        var places = new List<Place>();
         foreach (var speed in speeds)
         {
             Warp(source, startSource, speed, length);
@@ -65,16 +72,49 @@ internal sealed class PlaceSearch
             if (sum <= 0)
                 continue;
             _transform.Inverse(_re, _im, _correlation);
-            var peak = 0;
-            for (var lag = 1; lag < 2 * reach; lag++)
-                peak = Math.Abs(_correlation[lag]) > Math.Abs(_correlation[peak]) ? lag : peak;
-            var strength = Math.Abs(_correlation[peak]) * _transform.Length / (2 * sum);
-            if (strength <= best.Strength)
+            var scale = _transform.Length / (2 * sum);
+            if (most == 1)
+            {
+                var peak = 0;
+                for (var lag = 1; lag < 2 * reach; lag++)
+                    peak = Math.Abs(_correlation[lag]) > Math.Abs(_correlation[peak]) ? lag : peak;
+                Keep(places, At(peak, captureFrom, speed, scale), most);
                 continue;
-            var sign = _correlation[peak] < 0 ? -1 : 1;
-            best = new Place((captureFrom + peak + Offset(peak, sign)) / _rate, speed, strength, sign);
+            }
+            for (var lag = 1; lag < 2 * reach; lag++)
+            {
+                var here = Math.Abs(_correlation[lag]);
+                if (here >= Math.Abs(_correlation[lag - 1]) && here > Math.Abs(_correlation[lag + 1]))
+                    Keep(places, At(lag, captureFrom, speed, scale), most);
+            }
         }
-        return best;
+        return places;
+    }
+
+    private Place At(int lag, long captureFrom, double speed, double scale)
+    {
+        var sign = _correlation[lag] < 0 ? -1 : 1;
+        return new Place((captureFrom + lag + Offset(lag, sign)) / _rate, speed, Math.Abs(_correlation[lag]) * scale, sign);
+    }
+
+    // The strongest of each neighbourhood in time and speed stays.
+    private static void Keep(List<Place> places, Place place, int most)
+    {
+        if (places.Count >= most && place.Strength <= places[^1].Strength)
+            return;
+        var rival = places.FindIndex(p =>
+            Math.Abs(p.CaptureSeconds - place.CaptureSeconds) < SamePlaceSeconds && Math.Abs(p.Speed - place.Speed) < SamePlaceSpeed
+        );
+        if (rival >= 0)
+        {
+            if (places[rival].Strength >= place.Strength)
+                return;
+            places.RemoveAt(rival);
+        }
+        var index = places.FindIndex(p => p.Strength < place.Strength);
+        places.Insert(index < 0 ? places.Count : index, place);
+        if (places.Count > most)
+            places.RemoveAt(most);
     }
 
     private double Offset(int peak, int sign)

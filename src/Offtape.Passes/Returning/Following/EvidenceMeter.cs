@@ -9,12 +9,15 @@ internal sealed class EvidenceMeter
     private const int WindowFrames = NoiseSpectrum.WindowFrames;
     private const int TransformLength = NoiseSpectrum.TransformLength;
     private const int HopFrames = 320;
-    private const double LowHz = 100;
+    private const double LowHz = 50;
     private const double HighHz = 5100;
 
     // A window counts in a band where the capture stands 9 dB out of the hiss and the source is within 40 dB of the band's loudest window.
     private const double OverHiss = 8;
     private const double BelowLoudest = 1e-4;
+
+    // … and within 25 dB of the window's loudest band: further down the tape's own distortion and intermodulation stand in its place.
+    private const float BelowWindow = 3e-3f;
 
     private readonly RealTransform _transform = new(TransformLength);
     private readonly float[] _window = new float[WindowFrames];
@@ -65,8 +68,7 @@ internal sealed class EvidenceMeter
         var last = (long)Math.Ceiling(toSource * _rate / HopFrames);
         // A long take is judged by evenly spread windows: 3,000 are plenty.
         var stride = Math.Max(1, (last - first) / 3000);
-        int sounding = 0,
-            heard = 0;
+        var totals = new List<(double Source, double Capture)>();
         var noiseTotal = 0.0;
         for (var k = _edges[0]; k < _edges[^1]; k++)
             noiseTotal += noise.Power[k];
@@ -77,14 +79,14 @@ internal sealed class EvidenceMeter
             var centre = w * HopFrames / _rate;
             if (loudness.DbAt(centre) < loudness.PeakDb - 40)
                 continue;
-            sounding++;
             source.Read(w * HopFrames - WindowFrames / 2, _padded.AsSpan(0, WindowFrames));
             Transform(_sourceRe, _sourceIm);
             ReadAlong(capture, curve, centre);
             Transform(_captureRe, _captureIm);
             var (s, c) = (new float[bandCount], new float[bandCount]);
             var (re, im) = (new float[bandCount], new float[bandCount]);
-            double total = 0;
+            double sourceTotal = 0,
+                captureTotal = 0;
             for (var b = 0; b < bandCount; b++)
             {
                 for (var k = _edges[b]; k < _edges[b + 1]; k++)
@@ -94,13 +96,34 @@ internal sealed class EvidenceMeter
                     re[b] += _captureRe[k] * _sourceRe[k] + _captureIm[k] * _sourceIm[k];
                     im[b] += _captureIm[k] * _sourceRe[k] - _captureRe[k] * _sourceIm[k];
                 }
-                total += c[b];
+                (sourceTotal, captureTotal) = (sourceTotal + s[b], captureTotal + c[b]);
             }
-            if (total > 2 * noiseTotal)
-                heard++;
+            totals.Add((sourceTotal, captureTotal));
             windows.Add((s, c, re, im));
         }
-        return Sum(windows, noise, sounding == 0 ? 0 : (double)heard / sounding);
+        return Sum(windows, noise, HeardShare(totals, noiseTotal));
+    }
+
+    /// <summary>Of the windows that should stand out of the hiss, by the gain that the loud ones show, the share that does.</summary>
+    private static double HeardShare(List<(double Source, double Capture)> totals, double noise)
+    {
+        if (totals.Count == 0)
+            return 0;
+        var loudest = totals.Max(t => t.Source);
+        var gains = totals.Where(t => t.Source > 0.1 * loudest).Select(t => Math.Max(t.Capture - noise, 0) / t.Source).Order().ToArray();
+        // Above the middle: where the capture holds only a part of the source, the silent rest must not lower what is expected.
+        var gain = gains[gains.Length * 3 / 4];
+        int expected = 0,
+            heard = 0;
+        foreach (var (source, capture) in totals)
+        {
+            if (gain * source < 6 * noise || gain * source <= 0)
+                continue;
+            expected++;
+            if (capture > 0.1 * gain * source + noise)
+                heard++;
+        }
+        return expected == 0 ? 0 : (double)heard / expected;
     }
 
     private TakeEvidence Sum(
@@ -110,6 +133,7 @@ internal sealed class EvidenceMeter
     )
     {
         var coherence = new List<double>();
+        var tops = windows.ConvertAll(w => w.Source.Max());
         double gainTop = 0,
             gainBottom = 0,
             polarity = 0;
@@ -127,9 +151,10 @@ internal sealed class EvidenceMeter
                 c = 0,
                 n = 0;
             var count = 0;
-            foreach (var w in windows)
+            for (var i = 0; i < windows.Count; i++)
             {
-                if (w.Capture[b] < OverHiss * hiss || w.Source[b] < BelowLoudest * loudest || w.Source[b] <= 0)
+                var w = windows[i];
+                if (w.Capture[b] < OverHiss * hiss || w.Source[b] < BelowLoudest * loudest || w.Source[b] <= BelowWindow * tops[i])
                     continue;
                 // Between energy (the loudest window alone would decide) and full whitening (the faintest would).
                 var weight = 1 / Math.Sqrt(w.Source[b]);

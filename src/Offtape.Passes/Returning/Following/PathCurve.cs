@@ -47,6 +47,18 @@ internal sealed class PathCurve
         return a * (2 * f3 - 3 * f2 + 1) + slopeA * (f3 - 2 * f2 + f) + b * (3 * f2 - 2 * f3) + slopeB * (f3 - f2);
     }
 
+    /// <summary>The source time heard at a capture second, to a microsecond, by bisection (the curve rises).</summary>
+    internal double SourceAt(double captureSeconds)
+    {
+        var (low, high) = (_source[0] - 10, _source[^1] + 10);
+        while (high - low > 1e-6)
+        {
+            var middle = 0.5 * (low + high);
+            (low, high) = CaptureAt(middle) < captureSeconds ? (middle, high) : (low, middle);
+        }
+        return 0.5 * (low + high);
+    }
+
     internal double SigmaAt(double sourceSeconds)
     {
         if (sourceSeconds <= _source[0])

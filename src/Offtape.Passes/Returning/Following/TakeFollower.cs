@@ -3,6 +3,13 @@ using Offtape.Passes.Listening;
 
 namespace Offtape.Passes.Following;
 
+/// <summary>A point that a path goes through.</summary>
+/// <param name="SourceSeconds">Tracker seconds of the source.</param>
+/// <param name="CaptureSeconds">Where it is heard.</param>
+/// <param name="Speed">Source seconds per capture second about there.</param>
+/// <param name="SigmaSeconds">How well the point is known.</param>
+internal readonly record struct PathAnchor(double SourceSeconds, double CaptureSeconds, double Speed, double SigmaSeconds = 1e-3);
+
 /// <summary>One source and one capture on the bench of one thread: recognises, follows, judges.</summary>
 internal sealed class TakeFollower : IDisposable
 {
@@ -15,7 +22,10 @@ internal sealed class TakeFollower : IDisposable
     private readonly CaptureSound _capture;
     private readonly Ear _sourceEar;
     private readonly Ear _captureEar;
+    private readonly Ear _sourceBackEar;
+    private readonly Ear _captureBackEar;
     private readonly LevelCurve[] _levels;
+    private readonly LevelCurve?[] _backLevels;
     private readonly PlaceSearch _search = new(WorkingSignal.UsualRateHz);
     private readonly EvidenceMeter _meter = new(WorkingSignal.UsualRateHz);
     private readonly double _nominalSpeed;
@@ -30,17 +40,18 @@ internal sealed class TakeFollower : IDisposable
         (_source, _capture, _nominalSpeed, _isReversed) = (source, capture, nominalSpeed, isReversed);
         _sourceEar = new Ear(source.Recording, nominalSpeed, isReversed);
         _captureEar = new Ear(capture.Recording);
+        _sourceBackEar = new Ear(source.Recording, nominalSpeed, !isReversed);
+        _captureBackEar = new Ear(capture.Recording, isReversed: true);
         _levels =
             nominalSpeed == 1 && !isReversed
                 ? source.Levels
                 : [.. Enumerable.Range(0, _sourceEar.ChannelCount).Select(c => LevelCurve.Of(_sourceEar.Channel(c), default))];
+        _backLevels = new LevelCurve?[_levels.Length];
     }
 
     internal double SourceLength => _source.LengthSeconds / _nominalSpeed;
 
-    /// <summary>
-    /// Recognises a stretch of the source near a guess, on the best pair of channels.
-    /// </summary>
+    /// <summary>Recognises a stretch of the source near a guess; the best places over all the channels, strongest first.</summary>
     /// <param name="sourceChannel">Where to take the stretch from.</param>
     /// <param name="captureChannels">Where to look.</param>
     /// <param name="stretchStart">Start of the stretch in tracker seconds.</param>
@@ -48,32 +59,27 @@ internal sealed class TakeFollower : IDisposable
     /// <param name="guess">Where it should begin in the capture.</param>
     /// <param name="reach">How far from there.</param>
     /// <param name="speeds">Speeds to try, near 1.</param>
-    internal (Place Place, int CaptureChannel) Recognise(
+    /// <param name="most">How many places to give at most.</param>
+    internal List<(Place Place, int CaptureChannel)> Recognise(
         int sourceChannel,
         IReadOnlyList<int> captureChannels,
         double stretchStart,
         double stretchLength,
         double guess,
         double reach,
-        ReadOnlySpan<double> speeds
+        ReadOnlySpan<double> speeds,
+        int most = 1
     )
     {
-        var best = (Place: default(Place), CaptureChannel: captureChannels[0]);
+        var all = new List<(Place Place, int CaptureChannel)>();
         foreach (var channel in captureChannels)
         {
-            var place = _search.Find(
-                _sourceEar.Channel(sourceChannel),
-                stretchStart,
-                stretchLength,
-                _captureEar.Channel(channel),
-                guess,
-                reach,
-                speeds
-            );
-            if (place.Strength > best.Place.Strength)
-                best = (place, channel);
+            var source = _sourceEar.Channel(sourceChannel);
+            var places = _search.Find(source, stretchStart, stretchLength, _captureEar.Channel(channel), guess, reach, speeds, most);
+            all.AddRange(places.Select(p => (p, channel)));
         }
-        return best;
+        all.Sort((a, b) => b.Place.Strength.CompareTo(a.Place.Strength));
+        return all.Count > most ? all[..most] : all;
     }
 
     /// <summary>
@@ -105,63 +111,105 @@ internal sealed class TakeFollower : IDisposable
         var level = _levels[sourceChannel];
         var stretch = Math.Min(StretchSeconds, Math.Max(0.06, stretchTo - stretchFrom));
         var start = LoudestStretch(level, stretchFrom, stretchTo, stretch);
-        var (place, channel) = Recognise(
-            sourceChannel,
-            captureChannels,
-            start,
-            stretch,
-            captureOfZero + start / speed,
-            reach,
-            Ladder(speed, speedReach, 0.001)
-        );
-        if (place.Strength < FaintestStrength)
-            return null;
-        (var zero, speed) = Settle(sourceChannel, channel, level, start, stretch, place);
+        var rivals = Rivals(sourceChannel, captureChannels, start, stretch, captureOfZero + start / speed, reach, speed, speedReach);
         var from = Math.Max(0, start - judgeSeconds / 2);
         var to = Math.Min(SourceLength, from + judgeSeconds);
-        if (to - from < SourceLength * 0.7)
+        FollowedTake? best = null;
+        var bestAnchor = default(PathAnchor);
+        foreach (var (place, channel) in rivals)
         {
-            var piece = Track(sourceChannel, channel, place.Polarity, level, zero, speed, from, to, cancellation);
-            if (piece is null || piece.Evidence.Score < EarlyScore)
-                return null;
-            // The piece says where the whole begins, better than one stretch could.
-            zero = piece.Curve.CaptureAt(from) - from / speed;
-            var (a, b) = (piece.Curve.CaptureAt(from), piece.Curve.CaptureAt(to));
-            speed = (to - from) / (b - a);
-            zero = a - from / speed;
+            if (place.Strength < FaintestStrength || place.Strength < FaintestRival * rivals[0].Place.Strength)
+                break;
+            var settled = Settle(sourceChannel, channel, level, start, stretch, place);
+            var anchor = new PathAnchor(start, place.CaptureSeconds, settled);
+            var piece = Track(sourceChannel, channel, place.Polarity, anchor, from, to, cancellation);
+            if (piece is not null && piece.Evidence.Score > (best?.Evidence.Score ?? EarlyScore))
+                (best, bestAnchor) = (piece, anchor);
+            if (best?.Evidence.Score > SureScore)
+                break;
         }
-        return Track(sourceChannel, channel, place.Polarity, level, zero, speed, 0, SourceLength, cancellation);
+        if (best is null || (from <= 0 && to >= SourceLength))
+            return best;
+        // The piece knows the mean speed better than the stretches did.
+        var (a, b) = (best.Curve.CaptureAt(best.FirstHeard), best.Curve.CaptureAt(best.LastHeard));
+        var whole = bestAnchor with
+        {
+            CaptureSeconds = best.Curve.CaptureAt(start),
+            Speed = (best.LastHeard - best.FirstHeard) / (b - a),
+        };
+        return Track(sourceChannel, best.CaptureChannel, best.Polarity, whole, 0, SourceLength, cancellation);
     }
 
+    /// <summary>
+    /// What may be the place of a stretch. A short sound that glides (a drum) fits about as well a little earlier and faster: there every
+    /// speed brings its own rivals, and following them decides.
+    /// </summary>
+    private List<(Place Place, int CaptureChannel)> Rivals(
+        int sourceChannel,
+        IReadOnlyList<int> captureChannels,
+        double start,
+        double stretch,
+        double guess,
+        double reach,
+        double speed,
+        double speedReach
+    )
+    {
+        if (SourceLength > ShortSeconds || speedReach < 0.001)
+            return Recognise(sourceChannel, captureChannels, start, stretch, guess, reach, Ladder(speed, speedReach, 0.001), MostRivals);
+        var rivals = new List<(Place Place, int CaptureChannel)>();
+        foreach (var each in Ladder(speed, speedReach, 0.002))
+            rivals.AddRange(Recognise(sourceChannel, captureChannels, start, stretch, guess, reach, [each], 2));
+        rivals.Sort((x, y) => y.Place.Strength.CompareTo(x.Place.Strength));
+        return rivals;
+    }
+
+    private const double ShortSeconds = 1;
+    private const int MostRivals = 8;
+    private const double FaintestRival = 0.75;
+    private const double SureScore = 0.985;
     private const double EarlyScore = 0.35;
 
-    /// <summary>Tracks from a known place and judges what was tracked.</summary>
+    /// <summary>Tracks from an anchor to both sides and judges what was tracked.</summary>
     internal FollowedTake? Track(
         int sourceChannel,
         int captureChannel,
         int polarity,
-        LevelCurve level,
-        double zero,
-        double speed,
+        PathAnchor anchor,
         double fromSource,
         double toSource,
         CancellationToken cancellation
     )
     {
+        var level = _levels[sourceChannel];
         var source = _sourceEar.Channel(sourceChannel);
         var capture = _captureEar.Channel(captureChannel, polarity);
-        // A capture that began late holds only what came after.
-        var first = Math.Max(fromSource, -zero * speed);
-        if (first > toSource - 0.05)
-            return null;
-        var tracker = new PathTracker(WorkingSignal.UsualRateHz, new PathSettings { StartSigmaSeconds = 3e-3, SpeedSigma = 2e-3 });
-        var path = tracker.Follow(source, level, capture, zero + first / speed, first, speed, toSource, cancellation);
+        var settings = new PathSettings { StartSigmaSeconds = anchor.SigmaSeconds, SpeedSigma = 2e-3 };
+        var tracker = new PathTracker(WorkingSignal.UsualRateHz, settings);
+        var path = tracker.Follow(source, level, capture, anchor.CaptureSeconds, anchor.SourceSeconds, anchor.Speed, toSource, cancellation);
+        if (anchor.SourceSeconds > fromSource + 0.03)
+        {
+            var backLevel = _backLevels[sourceChannel] ??= level.Backwards();
+            var (sourceEnd, captureEnd) = (EndOf(_source.Recording) / _nominalSpeed, EndOf(_capture.Recording));
+            var back = tracker.Follow(
+                _sourceBackEar.Channel(sourceChannel),
+                backLevel,
+                _captureBackEar.Channel(captureChannel, polarity),
+                captureEnd - anchor.CaptureSeconds,
+                sourceEnd - anchor.SourceSeconds,
+                anchor.Speed,
+                sourceEnd - fromSource,
+                cancellation
+            );
+            path = TrackedPath.Join(back, sourceEnd, captureEnd, path);
+        }
         if (PathCurve.From(path) is not { } curve)
             return null;
-        var captureEnd = _capture.LengthSeconds;
-        var last = Math.Min(toSource, curve.LastSource);
-        if (curve.CaptureAt(last) > captureEnd)
-            last = Math.Min(last, curve.FirstSource + (captureEnd - curve.CaptureAt(curve.FirstSource)) * speed);
+        // A capture that began late or ended early holds only a part.
+        var first = Math.Max(fromSource, curve.CaptureAt(fromSource) >= 0 ? fromSource : curve.SourceAt(0));
+        var last = Math.Min(toSource, curve.CaptureAt(toSource) <= _capture.LengthSeconds ? toSource : curve.SourceAt(_capture.LengthSeconds));
+        if (first > last - 0.03)
+            return null;
         var evidence = _meter.Measure(source, level, capture, _capture.Noise[captureChannel], curve, first, last, cancellation);
         return new FollowedTake
         {
@@ -181,10 +229,12 @@ internal sealed class TakeFollower : IDisposable
         };
     }
 
+    private static double EndOf(Recording recording) => (double)(recording.FrameCount - 1) / recording.Format.SampleRateHz;
+
     /// <summary>
     /// Other stretches, near and then farther, bind the line: one of 0.3 s knows the speed to a part in a thousand only.
     /// </summary>
-    private (double Zero, double Speed) Settle(int sourceChannel, int channel, LevelCurve level, double start, double stretch, Place place)
+    private double Settle(int sourceChannel, int channel, LevelCurve level, double start, double stretch, Place place)
     {
         var (anchorSource, anchorCapture, speed) = (start, place.CaptureSeconds, place.Speed);
         Span<double> steps = [0.4, 1.2, 3];
@@ -201,7 +251,7 @@ internal sealed class TakeFollower : IDisposable
                 var distance = candidate - start;
                 if (Math.Abs(distance) < 0.5 * step || candidate < 0 || candidate + stretch > SourceLength + 0.01)
                     continue;
-                var (found, _) = Recognise(
+                var found = Recognise(
                     sourceChannel,
                     [channel],
                     candidate,
@@ -209,7 +259,7 @@ internal sealed class TakeFollower : IDisposable
                     anchorCapture + distance / speed,
                     1.5e-3 + 2.5e-3 * Math.Abs(distance),
                     [speed]
-                );
+                )[0].Place;
                 if (found.Polarity == place.Polarity && found.Strength > best.Strength && found.Strength > 0.5 * place.Strength)
                     (best, bestSource) = (found, candidate);
             }
@@ -219,7 +269,7 @@ internal sealed class TakeFollower : IDisposable
             if (Math.Abs(measured - speed) < 0.006)
                 speed = measured;
         }
-        return (anchorCapture - anchorSource / speed, speed);
+        return speed;
     }
 
     private static double LoudestStretch(LevelCurve level, double from, double to, double length)
@@ -252,5 +302,7 @@ internal sealed class TakeFollower : IDisposable
     {
         _sourceEar.Dispose();
         _captureEar.Dispose();
+        _sourceBackEar.Dispose();
+        _captureBackEar.Dispose();
     }
 }

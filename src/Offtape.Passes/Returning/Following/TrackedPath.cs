@@ -59,4 +59,35 @@ internal sealed class TrackedPath
             return sounding == 0 ? 0 : sum / sounding;
         }
     }
+
+    /// <summary>
+    /// A path that was tracked backwards from an anchor, joined with the one tracked forwards from it.
+    /// </summary>
+    /// <param name="back">In seconds of signals read backwards, whose second 0 is the end.</param>
+    /// <param name="sourceEnd">The end of the source, seconds.</param>
+    /// <param name="captureEnd">The end of the capture, seconds.</param>
+    /// <param name="forward">From the anchor on.</param>
+    internal static TrackedPath Join(TrackedPath back, double sourceEnd, double captureEnd, TrackedPath forward)
+    {
+        // The first window of each stands at the anchor: the forward one stays.
+        var n = Math.Max(0, back.CaptureSeconds.Length - 1);
+        T[] Glue<T>(T[] head, T[] tail, Func<T, T> turn)
+        {
+            var all = new T[n + tail.Length];
+            for (var i = 0; i < n; i++)
+                all[i] = turn(head[n - i]);
+            tail.CopyTo(all, n);
+            return all;
+        }
+        return new TrackedPath
+        {
+            CaptureSeconds = Glue(back.CaptureSeconds, forward.CaptureSeconds, t => captureEnd - t),
+            SourceSeconds = Glue(back.SourceSeconds, forward.SourceSeconds, s => sourceEnd - s),
+            Speed = Glue(back.Speed, forward.Speed, u => u),
+            SigmaSeconds = Glue(back.SigmaSeconds, forward.SigmaSeconds, s => s),
+            Strength = Glue(back.Strength, forward.Strength, s => s),
+            IsSounding = Glue(back.IsSounding, forward.IsSounding, s => s),
+            LogLikelihood = back.LogLikelihood + forward.LogLikelihood,
+        };
+    }
 }

@@ -26,6 +26,14 @@ internal sealed class LevelCurve
         return index < 0 || index >= _db.Length ? -200 : _db[index];
     }
 
+    /// <summary>The same level, heard backwards.</summary>
+    internal LevelCurve Backwards()
+    {
+        var db = (float[])_db.Clone();
+        Array.Reverse(db);
+        return new LevelCurve(db, PeakDb);
+    }
+
     internal float this[int index] => _db[index];
 
     internal static LevelCurve Of(WorkingSignal signal, CancellationToken cancellation)

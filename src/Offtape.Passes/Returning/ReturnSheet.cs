@@ -1,0 +1,122 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using Offtape.AudioFiles;
+using Offtape.Base;
+
+namespace Offtape.Passes;
+
+/// <summary>What a return found and wrote: return.json.</summary>
+public sealed record ReturnSheet
+{
+    public const int CurrentFormatVersion = 1;
+    public const string FileName = "return.json";
+
+    public int FormatVersion { get; init; } = CurrentFormatVersion;
+    public required IReadOnlyList<ReturnCapture> Captures { get; init; }
+
+    /// <summary>The retimings of this run, separated by commas.</summary>
+    public required string Retime { get; init; }
+    public required IReadOnlyList<ReturnPass> Passes { get; init; }
+    public required IReadOnlyList<ReturnTake> Takes { get; init; }
+    public required IReadOnlyList<string> UnmatchedCaptures { get; init; }
+
+    /// <summary>What concerns the whole return rather than one take.</summary>
+    public IReadOnlyList<ReturnWarning> Warnings { get; init; } = [];
+
+    public string ToJson() => JsonSerializer.Serialize(this, ReturnSheetJson.Default.ReturnSheet);
+
+    /// <summary>Reads a sheet; null where there is none or it cannot be understood (an older or newer program's).</summary>
+    public static ReturnSheet? TryLoad(string path)
+    {
+        try
+        {
+            return File.Exists(path) ? JsonSerializer.Deserialize(File.ReadAllText(path), ReturnSheetJson.Default.ReturnSheet) : null;
+        }
+        catch (Exception error) when (error is JsonException or IOException or UnauthorizedAccessException)
+        {
+            return null;
+        }
+    }
+
+    public void Save(string path) => SafeFile.WriteText(path, ToJson() + "\n", replace: true);
+}
+
+public sealed record ReturnCapture
+{
+    public required string File { get; init; }
+    public required int SampleRateHz { get; init; }
+    public int ChannelCount { get; init; }
+    public double LengthSeconds { get; init; }
+}
+
+public sealed record ReturnPass
+{
+    public required int Number { get; init; }
+    public string? PassId { get; init; }
+    public required string Capture { get; init; }
+    public double? CaptureStartSeconds { get; init; }
+    public double? CaptureEndSeconds { get; init; }
+    public double? SpeedRatio { get; init; }
+    public bool Reversed { get; init; }
+
+    /// <summary>Every sound of the pass, and every slate of it, was heard in this capture.</summary>
+    public bool Complete { get; init; }
+}
+
+public sealed record ReturnTake
+{
+    public required string Source { get; init; }
+    public string? Capture { get; init; }
+    public int? Pass { get; init; }
+    public required bool Found { get; init; }
+
+    /// <summary>The chance that the place is right, as tested; 0 where nothing was found.</summary>
+    public double Confidence { get; init; }
+    public bool Complete { get; init; }
+
+    /// <summary>Up to where in the source the capture holds it.</summary>
+    public double? EndSourceSeconds { get; init; }
+    public string? File { get; init; }
+    public IReadOnlyDictionary<string, string> Files { get; init; } = new Dictionary<string, string>();
+    public double? CaptureStartSeconds { get; init; }
+    public double? SpeedRatio { get; init; }
+    public int? Polarity { get; init; }
+
+    /// <summary>For each channel of the take, which channel of the capture it is, from 0; null where that cannot be known.</summary>
+    public IReadOnlyList<int>? ChannelOrder { get; init; }
+
+    /// <summary>The channels of the capture that the take was made from, from 0.</summary>
+    public IReadOnlyList<int>? CaptureChannels { get; init; }
+    public double? GainDb { get; init; }
+    public double? InterchannelDelayMicroseconds { get; init; }
+    public double? NoiseFloorDbfs { get; init; }
+    public ReturnTimeMap? TimeMap { get; init; }
+    public double? WobblePeakCents { get; init; }
+    public IReadOnlyList<ReturnDropout> Dropouts { get; init; } = [];
+    public IReadOnlyList<ReturnWarning> Warnings { get; init; } = [];
+
+    /// <summary>One plain sentence.</summary>
+    public string Sentence { get; init; } = "";
+}
+
+public sealed record ReturnTimeMap
+{
+    public required double[] SourceSeconds { get; init; }
+    public required double[] CaptureSeconds { get; init; }
+    public required double[] SigmaMilliseconds { get; init; }
+}
+
+public sealed record ReturnDropout(double SourceSeconds, double LengthMilliseconds, double DepthDb);
+
+public sealed record ReturnWarning(string Code, string Text)
+{
+    internal static ReturnWarning Of(Notice notice) => new(notice.Code, notice.Text);
+}
+
+[JsonSourceGenerationOptions(
+    WriteIndented = true,
+    PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.Never
+)]
+[JsonSerializable(typeof(ReturnSheet))]
+internal sealed partial class ReturnSheetJson : JsonSerializerContext;

@@ -1,0 +1,92 @@
+using Offtape.Tape;
+
+namespace Offtape.Passes.Slates;
+
+/// <summary>Sorts the slates heard in a capture into runs of passes.</summary>
+internal static class PassLocator
+{
+    // Two slates belong to one run when the time between them is what the sheet says, to within what a machine may be off.
+    private const double SpacingTolerance = 0.03;
+    private const double SpacingSlackSeconds = 0.05;
+
+    /// <summary>The runs of the given sheets, in order of time; slates of no given sheet are handed back in <paramref name="strangers"/>.</summary>
+    internal static List<LocatedPass> Locate(
+        IReadOnlyList<DetectedSlate> heard,
+        IReadOnlyList<PassSheet> sheets,
+        int captureIndex,
+        out List<DetectedSlate> strangers
+    )
+    {
+        strangers = [];
+        var runs = new List<(PassSheet Sheet, bool IsReversed, List<(SheetSlate Slate, DetectedSlate Unit, double Send)> Units)>();
+        foreach (var unit in heard)
+        {
+            if (unit.Code is not { } code)
+                continue;
+            var placed = false;
+            var isOurs = false;
+            foreach (var sheet in sheets)
+            {
+                if (Slate.ShortPassNumber(sheet.PassId) != code.PassNumber)
+                    continue;
+                var slate = sheet.Slates.FirstOrDefault(s => s.Kind == code.Kind && IsNumber(s, code.Number));
+                if (slate is null)
+                    continue;
+                isOurs = true;
+                var send = slate.StartSeconds + unit.CentreInSlateSeconds;
+                var run = runs.FindLastIndex(r => r.Sheet == sheet && r.IsReversed == unit.IsReversed && Continues(r.Units[^1], unit, send));
+                if (run >= 0)
+                    runs[run].Units.Add((slate, unit, send));
+                else
+                    runs.Add((sheet, unit.IsReversed, [(slate, unit, send)]));
+                placed = true;
+                break;
+            }
+            if (!placed && !isOurs)
+                strangers.Add(unit);
+        }
+        return [.. runs.Select(r => Build(r.Sheet, r.IsReversed, r.Units, captureIndex))];
+    }
+
+    private static bool IsNumber(SheetSlate slate, int number) => slate.Number % (slate.Kind == SlateKind.Gap ? 32 : 16) == number;
+
+    private static bool Continues((SheetSlate Slate, DetectedSlate Unit, double Send) last, DetectedSlate unit, double send)
+    {
+        var sent = unit.IsReversed ? last.Send - send : send - last.Send;
+        if (sent <= 0)
+            return false;
+        var heard = unit.CentreSeconds - last.Unit.CentreSeconds;
+        var speed = 0.5 * (unit.SpeedRatio + last.Unit.SpeedRatio);
+        return Math.Abs(heard * speed - sent) < SpacingTolerance * sent + SpacingSlackSeconds;
+    }
+
+    private static LocatedPass Build(
+        PassSheet sheet,
+        bool isReversed,
+        List<(SheetSlate Slate, DetectedSlate Unit, double Send)> units,
+        int captureIndex
+    )
+    {
+        var anchors = new List<(double Send, double Capture)>();
+        // A single unit still gives a line: its two instants lie half a second apart.
+        if (units.Count == 1)
+        {
+            var unit = units[0].Unit;
+            var rate = (isReversed ? -1 : 1) / unit.SpeedRatio;
+            anchors.Add((units[0].Send - 0.2, unit.CentreSeconds - 0.2 * rate));
+            anchors.Add((units[0].Send + 0.2, unit.CentreSeconds + 0.2 * rate));
+        }
+        else
+        {
+            anchors.AddRange(units.Select(u => (u.Send, u.Unit.CentreSeconds)));
+        }
+        return new LocatedPass
+        {
+            Sheet = sheet,
+            CaptureIndex = captureIndex,
+            IsReversed = isReversed,
+            Anchors = [.. anchors.OrderBy(a => a.Send)],
+            Missing = [.. sheet.Slates.Where(s => !units.Exists(u => u.Slate == s))],
+        };
+    }
+}
