@@ -110,12 +110,11 @@ internal sealed class TakeFollower : IDisposable
         var sourceChannel = _source.LoudestChannel;
         var level = _levels[sourceChannel];
         var stretch = Math.Min(StretchSeconds, Math.Max(0.06, stretchTo - stretchFrom));
-        var start = LoudestStretch(level, stretchFrom, stretchTo, stretch);
+        var start = LiveliestStretch(level, stretchFrom, stretchTo, stretch);
         var rivals = Rivals(sourceChannel, captureChannels, start, stretch, captureOfZero + start / speed, reach, speed, speedReach);
         var from = Math.Max(0, start - judgeSeconds / 2);
         var to = Math.Min(SourceLength, from + judgeSeconds);
-        FollowedTake? best = null;
-        var bestAnchor = default(PathAnchor);
+        var pieces = new List<(FollowedTake Take, PathAnchor Anchor)>();
         foreach (var (place, channel) in rivals)
         {
             if (place.Strength < FaintestStrength || place.Strength < FaintestRival * rivals[0].Place.Strength)
@@ -123,22 +122,41 @@ internal sealed class TakeFollower : IDisposable
             var settled = Settle(sourceChannel, channel, level, start, stretch, place);
             var anchor = new PathAnchor(start, place.CaptureSeconds, settled);
             var piece = Track(sourceChannel, channel, place.Polarity, anchor, from, to, cancellation);
-            if (piece is not null && piece.Evidence.Score > (best?.Evidence.Score ?? EarlyScore))
-                (best, bestAnchor) = (piece, anchor);
-            if (best?.Evidence.Score > SureScore)
+            if (piece is null || piece.Evidence.Score < EarlyScore)
+                continue;
+            pieces.Add((piece, anchor));
+            if (piece.Evidence.Score > SureScore)
                 break;
         }
-        if (best is null || (from <= 0 && to >= SourceLength))
-            return best;
-        // The piece knows the mean speed better than the stretches did.
-        var (a, b) = (best.Curve.CaptureAt(best.FirstHeard), best.Curve.CaptureAt(best.LastHeard));
-        var whole = bestAnchor with
+        if (pieces.Count == 0)
+            return null;
+        pieces.Sort((x, y) => y.Take.Evidence.Score.CompareTo(x.Take.Evidence.Score));
+        if (from <= 0 && to >= SourceLength)
+            return pieces[0].Take;
+        // Where a piece leaves it open, the whole decides.
+        FollowedTake? best = null;
+        foreach (var (piece, anchor) in pieces.Take(MostWholes))
         {
-            CaptureSeconds = best.Curve.CaptureAt(start),
-            Speed = (best.LastHeard - best.FirstHeard) / (b - a),
-        };
-        return Track(sourceChannel, best.CaptureChannel, best.Polarity, whole, 0, SourceLength, cancellation);
+            if (piece.Evidence.Score < pieces[0].Take.Evidence.Score - OpenScore)
+                break;
+            if (best is not null && Math.Abs(best.Curve.CaptureAt(start) - piece.Curve.CaptureAt(start)) < 0.2e-3)
+                continue;
+            // The piece knows the mean speed better than the stretches did.
+            var (a, b) = (piece.Curve.CaptureAt(piece.FirstHeard), piece.Curve.CaptureAt(piece.LastHeard));
+            var sharper = anchor with
+            {
+                CaptureSeconds = piece.Curve.CaptureAt(start),
+                Speed = (piece.LastHeard - piece.FirstHeard) / (b - a),
+            };
+            var whole = Track(sourceChannel, piece.CaptureChannel, piece.Polarity, sharper, 0, SourceLength, cancellation);
+            if (whole is not null && whole.Evidence.Score > (best?.Evidence.Score ?? 0))
+                best = whole;
+        }
+        return best;
     }
+
+    private const int MostWholes = 3;
+    private const double OpenScore = 0.04;
 
     /// <summary>
     /// What may be the place of a stretch. A short sound that glides (a drum) fits about as well a little earlier and faster: there every
@@ -159,14 +177,15 @@ internal sealed class TakeFollower : IDisposable
             return Recognise(sourceChannel, captureChannels, start, stretch, guess, reach, Ladder(speed, speedReach, 0.001), MostRivals);
         var rivals = new List<(Place Place, int CaptureChannel)>();
         foreach (var each in Ladder(speed, speedReach, 0.002))
-            rivals.AddRange(Recognise(sourceChannel, captureChannels, start, stretch, guess, reach, [each], 2));
+            rivals.AddRange(Recognise(sourceChannel, captureChannels, start, stretch, guess, reach, [each], 4));
         rivals.Sort((x, y) => y.Place.Strength.CompareTo(x.Place.Strength));
-        return rivals;
+        return rivals.Count > MostShortRivals ? rivals[..MostShortRivals] : rivals;
     }
 
     private const double ShortSeconds = 1;
-    private const int MostRivals = 8;
-    private const double FaintestRival = 0.75;
+    private const int MostRivals = 10;
+    private const int MostShortRivals = 28;
+    private const double FaintestRival = 0.65;
     private const double SureScore = 0.985;
     private const double EarlyScore = 0.35;
 
@@ -270,6 +289,25 @@ internal sealed class TakeFollower : IDisposable
                 speed = measured;
         }
         return speed;
+    }
+
+    /// <summary>The stretch with the steepest rise in it, if it is loud: an attack has one place, the middle of a held note has many.</summary>
+    private static double LiveliestStretch(LevelCurve level, double from, double to, double length)
+    {
+        var step = LevelCurve.StepSeconds;
+        var (first, end) = (Math.Max(0, (int)(from / step)), Math.Min(level.Count, (int)(to / step)));
+        var (best, bestScore) = (first, double.NegativeInfinity);
+        for (var i = first; i < end; i++)
+        {
+            // What stands before the beginning is silence.
+            double Floored(int index) => index < 0 ? level.PeakDb - 45 : Math.Max(level[Math.Min(index, level.Count - 1)], level.PeakDb - 45);
+            var rise = Floored(i + 3) - Floored(i - 2);
+            var score = rise + 0.7 * (Floored(i + 6) - level.PeakDb);
+            if (score > bestScore)
+                (best, bestScore) = (i, score);
+        }
+        var start = Math.Max(from, (best - 3) * step);
+        return Math.Max(0, Math.Min(start, to - length));
     }
 
     private static double LoudestStretch(LevelCurve level, double from, double to, double length)
