@@ -26,14 +26,14 @@ internal sealed class EvidenceMeter
     private readonly float[] _sourceIm;
     private readonly float[] _captureRe;
     private readonly float[] _captureIm;
-    private readonly double[] _positions = new double[WindowFrames];
+    private readonly PathReader _along;
     private readonly int[] _edges;
     private readonly double _rate;
-    private float[] _raw = new float[2048];
 
     internal EvidenceMeter(double workingRateHz)
     {
         _rate = workingRateHz;
+        _along = new PathReader(workingRateHz);
         var bins = _transform.BinCount;
         (_sourceRe, _sourceIm, _captureRe, _captureIm) = (new float[bins], new float[bins], new float[bins], new float[bins]);
         Windows.Hann(_window, WindowForm.Symmetric);
@@ -81,7 +81,7 @@ internal sealed class EvidenceMeter
                 continue;
             source.Read(w * HopFrames - WindowFrames / 2, _padded.AsSpan(0, WindowFrames));
             Transform(_sourceRe, _sourceIm);
-            ReadAlong(capture, curve, centre);
+            _along.Read(capture, curve, centre, _padded.AsSpan(0, WindowFrames));
             Transform(_captureRe, _captureIm);
             var (s, c) = (new float[bandCount], new float[bandCount]);
             var (re, im) = (new float[bandCount], new float[bandCount]);
@@ -184,31 +184,6 @@ internal sealed class EvidenceMeter
             Gain = gainBottom > 0 ? Math.Sqrt(gainTop / gainBottom) : 0,
             Polarity = polarity < 0 ? -1 : 1,
         };
-    }
-
-    private void ReadAlong(WorkingSignal capture, PathCurve curve, double centreSeconds)
-    {
-        const int half = WindowFrames / 2;
-        // Over 40 ms a straight line through three points of the path bends too little to matter below 6 kHz.
-        var before = curve.CaptureAt(centreSeconds - half / _rate) * _rate;
-        var middle = curve.CaptureAt(centreSeconds) * _rate;
-        var after = curve.CaptureAt(centreSeconds + half / _rate) * _rate;
-        var bend = (before - 2 * middle + after) / 2;
-        var slope = (after - before) / 2;
-        for (var i = 0; i < WindowFrames; i++)
-        {
-            var f = (i - half) / (double)half;
-            _positions[i] = middle + f * slope + f * f * bend;
-        }
-        var bandwidth = Retimer.BandwidthForStep(Math.Abs(slope) / half * 1.02);
-        var margin = Retimer.HalfWidthFramesForBandwidth(bandwidth) + 2;
-        var from = (long)Math.Floor(Math.Min(before, after)) - margin;
-        var count = (int)(Math.Ceiling(Math.Max(before, after)) - from) + margin + 1;
-        if (_raw.Length < count)
-            _raw = new float[count];
-        var raw = _raw.AsSpan(0, count);
-        capture.Read(from, raw);
-        Retimer.Render(raw, from, _positions, bandwidth, _padded.AsSpan(0, WindowFrames));
     }
 
     private void Transform(float[] re, float[] im)

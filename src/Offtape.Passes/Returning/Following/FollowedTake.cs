@@ -24,6 +24,9 @@ internal sealed record FollowedTake
     /// <summary>In seconds of the tracker.</summary>
     internal required PathCurve Curve { get; init; }
 
+    /// <summary>The speed of the tape over the take against the nominal one: mean slope of the curve between the heard ends.</summary>
+    internal double RelativeSpeed => (LastHeard - FirstHeard) / Math.Max(Curve.CaptureAt(LastHeard) - Curve.CaptureAt(FirstHeard), 1e-9);
+
     internal required TakeEvidence Evidence { get; init; }
 
     internal required double LostShare { get; init; }

@@ -30,6 +30,9 @@ internal sealed class PathCurve
         return source.Count < 2 ? null : new PathCurve([.. source], [.. capture], [.. sigma]);
     }
 
+    /// <summary>The same curve, heard later by a constant.</summary>
+    internal PathCurve Shifted(double seconds) => new(_source, [.. _capture.Select(c => c + seconds)], _sigma);
+
     /// <summary>Capture seconds at a source time; beyond the ends along the slope of the nearest second.</summary>
     internal double CaptureAt(double sourceSeconds)
     {

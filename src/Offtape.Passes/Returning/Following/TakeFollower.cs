@@ -205,7 +205,16 @@ internal sealed class TakeFollower : IDisposable
         var capture = _captureEar.Channel(captureChannel, polarity);
         var settings = new PathSettings { StartSigmaSeconds = anchor.SigmaSeconds, SpeedSigma = 2e-3 };
         var tracker = new PathTracker(WorkingSignal.UsualRateHz, settings);
-        var path = tracker.Follow(source, level, capture, anchor.CaptureSeconds, anchor.SourceSeconds, anchor.Speed, toSource, cancellation);
+        var path = tracker.Follow(
+            source,
+            level,
+            capture,
+            anchor.CaptureSeconds,
+            anchor.SourceSeconds,
+            anchor.Speed,
+            toSource,
+            cancellation
+        );
         if (anchor.SourceSeconds > fromSource + 0.03)
         {
             var backLevel = _backLevels[sourceChannel] ??= level.Backwards();
@@ -226,7 +235,10 @@ internal sealed class TakeFollower : IDisposable
             return null;
         // A capture that began late or ended early holds only a part.
         var first = Math.Max(fromSource, curve.CaptureAt(fromSource) >= 0 ? fromSource : curve.SourceAt(0));
-        var last = Math.Min(toSource, curve.CaptureAt(toSource) <= _capture.LengthSeconds ? toSource : curve.SourceAt(_capture.LengthSeconds));
+        var last = Math.Min(
+            toSource,
+            curve.CaptureAt(toSource) <= _capture.LengthSeconds ? toSource : curve.SourceAt(_capture.LengthSeconds)
+        );
         if (first > last - 0.03)
             return null;
         var evidence = _meter.Measure(source, level, capture, _capture.Noise[captureChannel], curve, first, last, cancellation);
@@ -300,7 +312,8 @@ internal sealed class TakeFollower : IDisposable
         for (var i = first; i < end; i++)
         {
             // What stands before the beginning is silence.
-            double Floored(int index) => index < 0 ? level.PeakDb - 45 : Math.Max(level[Math.Min(index, level.Count - 1)], level.PeakDb - 45);
+            double Floored(int index) =>
+                index < 0 ? level.PeakDb - 45 : Math.Max(level[Math.Min(index, level.Count - 1)], level.PeakDb - 45);
             var rise = Floored(i + 3) - Floored(i - 2);
             var score = rise + 0.7 * (Floored(i + 6) - level.PeakDb);
             if (score > bestScore)

@@ -36,7 +36,8 @@ internal sealed class LocatedPass
         {
             var (a, b) = (Anchors[i - 1], Anchors[i]);
             if (sendSeconds <= b.SendSeconds)
-                return a.CaptureSeconds + (sendSeconds - a.SendSeconds) * (b.CaptureSeconds - a.CaptureSeconds) / (b.SendSeconds - a.SendSeconds);
+                return a.CaptureSeconds
+                    + (sendSeconds - a.SendSeconds) * (b.CaptureSeconds - a.CaptureSeconds) / (b.SendSeconds - a.SendSeconds);
         }
         return Anchors[^1].CaptureSeconds + (sendSeconds - Anchors[^1].SendSeconds) * SignedRate;
     }

@@ -34,7 +34,9 @@ internal static class PassLocator
                     continue;
                 isOurs = true;
                 var send = slate.StartSeconds + unit.CentreInSlateSeconds;
-                var run = runs.FindLastIndex(r => r.Sheet == sheet && r.IsReversed == unit.IsReversed && Continues(r.Units[^1], unit, send));
+                var run = runs.FindLastIndex(r =>
+                    r.Sheet == sheet && r.IsReversed == unit.IsReversed && Continues(r.Units[^1], unit, send)
+                );
                 if (run >= 0)
                     runs[run].Units.Add((slate, unit, send));
                 else

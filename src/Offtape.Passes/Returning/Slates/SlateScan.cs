@@ -33,7 +33,11 @@ internal static class SlateScan
                     signal.Read(start, block);
                     detector.Process(block.AsSpan(0, (int)Math.Min(BlockFrames, signal.FrameCount - start)));
                     var frames = Interlocked.Add(ref done, BlockFrames);
-                    progress.Report("listening", (double)frames / (signal.FrameCount * channelCount), $"listening for slates in {recording.Name}");
+                    progress.Report(
+                        "listening",
+                        (double)frames / (signal.FrameCount * channelCount),
+                        $"listening for slates in {recording.Name}"
+                    );
                 }
                 heard[channel] = detector.Read(signal.Read);
             }

@@ -1,0 +1,30 @@
+namespace Offtape.Passes.Following;
+
+/// <summary>One channel of a source and where it is in the capture.</summary>
+/// <param name="SourceChannel">From 0.</param>
+/// <param name="CaptureChannel">From 0.</param>
+/// <param name="Polarity">+1 or −1.</param>
+/// <param name="DelaySeconds">How much later than the path this channel is, by everything but its lowest notes.</param>
+/// <param name="Coherence">0 to 1, over the bands with sound.</param>
+/// <param name="Gain">Capture over source, linear.</param>
+internal sealed record ChannelMatch(
+    int SourceChannel,
+    int CaptureChannel,
+    int Polarity,
+    double DelaySeconds,
+    double Coherence,
+    double Gain
+);
+
+/// <summary>All channels of a take.</summary>
+internal sealed record ChannelMatches
+{
+    /// <summary>One for each channel of the source.</summary>
+    internal required ChannelMatch[] Channels { get; init; }
+
+    /// <summary>False where the source's channels are the same, or there is one only: then no order can be told.</summary>
+    internal required bool IsOrderKnown { get; init; }
+
+    /// <summary>How much later the capture's second channel is than its first; null where both cannot be heard.</summary>
+    internal required double? InterchannelDelaySeconds { get; init; }
+}
