@@ -290,7 +290,9 @@ internal sealed class TakeFollower : IDisposable
                     anchorCapture + distance / speed,
                     1.5e-3 + 2.5e-3 * Math.Abs(distance),
                     [speed]
-                )[0].Place;
+                )
+                    .Select(f => f.Place)
+                    .FirstOrDefault();
                 if (found.Polarity == place.Polarity && found.Strength > best.Strength && found.Strength > 0.5 * place.Strength)
                     (best, bestSource) = (found, candidate);
             }
