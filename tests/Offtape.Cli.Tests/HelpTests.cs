@@ -2,6 +2,7 @@ using System.CommandLine;
 using Offtape.Cli.Shell;
 using Offtape.Cli.Tests.Running;
 using Offtape.Cli.Verbs;
+using Offtape.Testing;
 
 namespace Offtape.Cli.Tests;
 
@@ -44,6 +45,17 @@ public sealed class HelpTests
         var command = All(Verbs).Single(v => Verb.ShortName(v.Command) == name).Command;
         Assert.All(command.Options, o => Assert.False(string.IsNullOrWhiteSpace(o.Description), o.Name));
         Assert.All(command.Arguments, a => Assert.False(string.IsNullOrWhiteSpace(a.Description), a.Name));
+    }
+
+    [Theory, MemberData(nameof(Names))]
+    public void The_page_of_commands_holds_what_help_says(string name)
+    {
+        var page = File.ReadAllText(Path.Combine(RepositoryRoot.Find(), "docs", "commands.md"));
+        var help = Tool.Run([.. name.Split(' '), "--help"]).Output;
+        Assert.True(
+            page.Contains($"# offtape {name}\n\n```\n{help}```\n", StringComparison.Ordinal),
+            $"docs/commands.md is out of date for {name}: run bash tools/write-commands.sh"
+        );
     }
 
     internal static IEnumerable<Verb> All(IEnumerable<Verb> verbs) => verbs.SelectMany(v => All(v.Parts).Prepend(v));
