@@ -52,11 +52,11 @@ def hyperbolic_chirp():
 
 
 def hilbert():
-    # A burst that begins and ends softly: its quadrature has no long tails.
-    n = numpy.arange(400)
-    burst = (numpy.sin(0.3 * n + 0.001 * n * n) * scipy.signal.get_window("hann", 400, fftbins=False)).astype(numpy.float32)
-    padded = numpy.concatenate([burst.astype(float), numpy.zeros(65536 - 400)])
-    quadrature = scipy.signal.hilbert(padded).imag[:400]
+    # A low note that starts at once and dies away: the hard case, whose quadrature has long tails on both sides.
+    n = numpy.arange(500)
+    burst = (numpy.exp(-n / 60) * numpy.sin(0.02 * n)).astype(numpy.float32)
+    padded = numpy.concatenate([burst.astype(float), numpy.zeros(65536 - len(n))])
+    quadrature = scipy.signal.hilbert(padded).imag[: len(n)]
     write("hilbert.csv", burst=burst, quadrature=quadrature)
 
 

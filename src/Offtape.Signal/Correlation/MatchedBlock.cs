@@ -6,15 +6,19 @@ namespace Offtape.Signal;
 /// </summary>
 public readonly ref struct MatchedBlock
 {
+    private readonly double energyFloor;
+
     internal MatchedBlock(
         int templateIndex,
         long startFrame,
         ReadOnlySpan<float> re,
         ReadOnlySpan<float> im,
         ReadOnlySpan<float> localEnergy,
-        double templateEnergy
+        double templateEnergy,
+        double energyFloor
     )
     {
+        this.energyFloor = energyFloor;
         TemplateIndex = templateIndex;
         StartFrame = startFrame;
         Re = re;
@@ -33,7 +37,9 @@ public readonly ref struct MatchedBlock
     /// <summary>In-phase output: 1 where the input is the template itself, −1 where it is the template upside down.</summary>
     public ReadOnlySpan<float> Re { get; }
 
-    /// <summary>Quadrature output: the phase of the match is the angle of Re + i·Im.</summary>
+    /// <summary>
+    /// Quadrature output: where the input is the template advanced by φ of phase, Re + i·Im = e^(iφ). Empty for a template without quadrature.
+    /// </summary>
     public ReadOnlySpan<float> Im { get; }
 
     /// <summary>Sum of the squared input samples under the template.</summary>
@@ -42,12 +48,22 @@ public readonly ref struct MatchedBlock
     public double TemplateEnergy { get; }
 
     /// <summary>The envelope: how many times as large as the template the match at index i is, whatever its phase.</summary>
-    public double Amplitude(int i) => Math.Sqrt((double)Re[i] * Re[i] + (double)Im[i] * Im[i]);
+    public double Amplitude(int i)
+    {
+        var (re, im) = ((double)Re[i], Im.IsEmpty ? 0.0 : Im[i]);
+        return Math.Sqrt(re * re + im * im);
+    }
 
-    /// <summary>The envelope against the most that an input of this local energy could give: 0 to 1, and 1 only for the template alone.</summary>
-    public double NormalisedCorrelation(int i) =>
-        LocalEnergy[i] > 0 ? Math.Min(1, Amplitude(i) * Math.Sqrt(TemplateEnergy / LocalEnergy[i])) : 0;
+    /// <summary>
+    /// <see cref="Amplitude"/> against the most that an input of this local energy could give: 0 to 1, and 1 only where the input under the
+    /// template is the template and nothing else. Near 0 where the input is silent, or 120 dB below what surrounds it.
+    /// </summary>
+    public double NormalisedCorrelation(int i)
+    {
+        var energy = LocalEnergy[i] + energyFloor;
+        return energy > 0 ? Math.Min(1, Amplitude(i) * Math.Sqrt(TemplateEnergy / energy)) : 0;
+    }
 }
 
-/// <summary>Receives the runs of a matched filter's output in order of time, for each template of the bank in turn.</summary>
+/// <summary>Receives the runs of a matched filter's output: block by block in order of time, and within a block template by template.</summary>
 public delegate void MatchedBlockHandler(in MatchedBlock block);

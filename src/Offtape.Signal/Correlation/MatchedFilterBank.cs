@@ -1,23 +1,27 @@
+using System.Numerics;
+
 namespace Offtape.Signal;
 
 /// <summary>
-/// Looks for several templates in one input of any length, block by block (overlap-save): the input's spectrum is computed once for all.
-/// The output is complex, Σ x[n + m]·(t[m] − i·q[m]) ÷ Σ t²: real part for the template, imaginary part for its quadrature, so that its
-/// magnitude is the envelope of the match. Each output stands at the frame where the template would begin: the filter needs
-/// <see cref="LatencyFrames"/> more input before it can give it.
+/// Looks for several templates in one input of any length, block by block (overlap-save): the input's spectrum is worked out once for all.
+/// The output is Σ x[n + m]·(t[m] − i·q[m]) ÷ Σ t²: real part for the template, imaginary part for its quadrature, so that its magnitude is
+/// the envelope of the match. Each output stands at the frame where the template would begin: the filter needs <see cref="LatencyFrames"/>
+/// more input before it can give it. Blocks begin at the same frames however the input is cut, so that the output does not depend on it.
 /// </summary>
 public sealed class MatchedFilterBank
 {
+    // Below this the fixed cost of a block outweighs its transforms.
+    private const int ShortestTransform = 4096;
+
     private readonly MatchedTemplate[] templates;
-    private readonly float[][] spectraRe;
-    private readonly float[][] spectraIm;
-    private readonly RealTransform forward;
-    private readonly ComplexTransform inverse;
+    private readonly Spectrum[] inPhase;
+    private readonly Spectrum?[] quadrature;
+    private readonly RealTransform transform;
     private readonly float[] window;
-    private readonly float[] inputRe;
-    private readonly float[] inputIm;
-    private readonly float[] productRe;
-    private readonly float[] productIm;
+    private readonly Spectrum input;
+    private readonly Spectrum product;
+    private readonly float[] outputRe;
+    private readonly float[] outputIm;
     private readonly double[] energySum;
     private readonly float[] localEnergy;
     private readonly int hop;
@@ -25,30 +29,29 @@ public sealed class MatchedFilterBank
     private long windowFrame;
 
     /// <param name="templates">At least one; the longest sets the block.</param>
-    /// <param name="transformLength">Power of two, at least twice the longest template; 0: chosen.</param>
+    /// <param name="transformLength">Power of two, at least twice the longest template; 0: about four times.</param>
+    /// <exception cref="ArgumentException">No template, or a transform too short for them.</exception>
     public MatchedFilterBank(IReadOnlyList<MatchedTemplate> templates, int transformLength = 0)
     {
         if (templates.Count == 0)
             throw new ArgumentException("A bank needs at least one template.", nameof(templates));
         this.templates = [.. templates];
-        MaxTemplateLength = templates.Max(t => t.Length);
+        MaxTemplateLength = templates.Max(template => template.Length);
         if (transformLength == 0)
-            transformLength = Math.Max(4096, TransformLength.AtLeast(4 * MaxTemplateLength));
-        ArgumentOutOfRangeException.ThrowIfLessThan(transformLength, 2 * MaxTemplateLength, nameof(transformLength));
-        forward = new RealTransform(transformLength);
-        inverse = new ComplexTransform(transformLength);
+            transformLength = Math.Max(ShortestTransform, TransformLength.AtLeast(4 * MaxTemplateLength));
+        ArgumentOutOfRangeException.ThrowIfLessThan(transformLength, 2 * MaxTemplateLength);
+        transform = new RealTransform(transformLength);
         hop = transformLength - MaxTemplateLength + 1;
         window = new float[transformLength];
-        inputRe = new float[forward.BinCount];
-        inputIm = new float[forward.BinCount];
-        productRe = new float[transformLength];
-        productIm = new float[transformLength];
+        input = new Spectrum(transform.BinCount);
+        product = new Spectrum(transform.BinCount);
+        outputRe = new float[transformLength];
+        outputIm = new float[transformLength];
         energySum = new double[transformLength + 1];
         localEnergy = new float[hop];
-        spectraRe = new float[templates.Count][];
-        spectraIm = new float[templates.Count][];
-        for (var i = 0; i < templates.Count; i++)
-            (spectraRe[i], spectraIm[i]) = Spectrum(templates[i]);
+        inPhase = [.. templates.Select(template => SpectrumOf(template.InPhase, 1 / template.Energy))];
+        // The output's imaginary part is minus the correlation with the quadrature.
+        quadrature = [.. templates.Select(t => t.Quadrature is null ? null : SpectrumOf(t.Quadrature, -1 / t.Energy))];
     }
 
     public int MaxTemplateLength { get; }
@@ -70,7 +73,9 @@ public sealed class MatchedFilterBank
         }
     }
 
-    /// <summary>Ends the input, as if silence followed: hands over the output up to the last input frame, and begins anew at frame 0.</summary>
+    /// <summary>
+    /// Ends the input, as if silence followed: hands over the output up to the last input frame, and begins anew at frame 0.
+    /// </summary>
     public void Finish(MatchedBlockHandler handler)
     {
         while (filled > 0)
@@ -90,57 +95,77 @@ public sealed class MatchedFilterBank
 
     private void Emit(int count, MatchedBlockHandler handler)
     {
-        forward.Forward(window, inputRe, inputIm);
-        // Sums start anew in every block: nothing drifts however long the input.
-        energySum[0] = 0;
-        for (var i = 0; i < window.Length; i++)
-            energySum[i + 1] = energySum[i] + (double)window[i] * window[i];
-        for (var t = 0; t < templates.Length; t++)
+        transform.Forward(window, input.Re, input.Im);
+        SumEnergy();
+        for (var i = 0; i < templates.Length; i++)
         {
-            var length = templates[t].Length;
-            for (var i = 0; i < count; i++)
-                localEnergy[i] = (float)(energySum[i + length] - energySum[i]);
-            Multiply(spectraRe[t], spectraIm[t]);
-            inverse.Inverse(productRe, productIm);
-            handler(
-                new MatchedBlock(
-                    t,
-                    windowFrame,
-                    productRe.AsSpan(0, count),
-                    productIm.AsSpan(0, count),
-                    localEnergy.AsSpan(0, count),
-                    templates[t].Energy
-                )
-            );
+            if (i == 0 || templates[i].Length != templates[i - 1].Length)
+                FillLocalEnergy(templates[i].Length, count);
+            Correlate(inPhase[i], outputRe);
+            var im = ReadOnlySpan<float>.Empty;
+            if (quadrature[i] is { } spectrum)
+            {
+                Correlate(spectrum, outputIm);
+                im = outputIm.AsSpan(0, count);
+            }
+            // The transforms' rounding is spread over the whole block, 135 dB below it: what lies 120 dB below the block's mean cannot be judged.
+            var energyFloor = energySum[^1] * templates[i].Length / window.Length * 1e-12;
+            var energy = localEnergy.AsSpan(0, count);
+            handler(new MatchedBlock(i, windowFrame, outputRe.AsSpan(0, count), im, energy, templates[i].Energy, energyFloor));
         }
         window.AsSpan(count, Math.Max(0, filled - count)).CopyTo(window);
         filled -= count;
         windowFrame += count;
     }
 
-    // The input is real: its negative frequencies are the mirror image of the positive ones.
-    private void Multiply(float[] re, float[] im)
+    private void Correlate(Spectrum template, float[] output)
     {
-        var length = window.Length;
-        for (var k = 0; k < length; k++)
+        SpectrumProduct.WithConjugate(input.Re, input.Im, template.Re, template.Im, product.Re, product.Im);
+        transform.Inverse(product.Re, product.Im, output);
+    }
+
+    // The sums start anew in every block: nothing drifts however long the input, and in double the difference of two of them keeps the
+    // energy of a passage 100 dB below the loudest of its block.
+    private void SumEnergy()
+    {
+        var sum = 0.0;
+        for (var i = 0; i < window.Length; i++)
         {
-            var (xr, xi) = k <= length / 2 ? (inputRe[k], inputIm[k]) : (inputRe[length - k], -inputIm[length - k]);
-            productRe[k] = xr * re[k] - xi * im[k];
-            productIm[k] = xr * im[k] + xi * re[k];
+            sum += (double)window[i] * window[i];
+            energySum[i + 1] = sum;
         }
     }
 
-    // conj(DFT(t + iq)) ÷ Σt²
-    private (float[] Re, float[] Im) Spectrum(MatchedTemplate template)
+    private void FillLocalEnergy(int length, int count)
     {
-        var re = new float[window.Length];
-        var im = new float[window.Length];
-        template.InPhase.CopyTo(re, 0);
-        template.Quadrature.CopyTo(im, 0);
-        inverse.Forward(re, im);
-        var scale = (float)(1 / template.Energy);
-        for (var k = 0; k < re.Length; k++)
-            (re[k], im[k]) = (re[k] * scale, -im[k] * scale);
-        return (re, im);
+        var from = energySum.AsSpan(0, count);
+        var to = energySum.AsSpan(length, count);
+        var step = Vector<double>.Count;
+        var i = 0;
+        for (; i <= count - 2 * step; i += 2 * step)
+        {
+            var low = new Vector<double>(to[i..]) - new Vector<double>(from[i..]);
+            var high = new Vector<double>(to[(i + step)..]) - new Vector<double>(from[(i + step)..]);
+            Vector.Narrow(low, high).CopyTo(localEnergy, i);
+        }
+        for (; i < count; i++)
+            localEnergy[i] = (float)(to[i] - from[i]);
+    }
+
+    private Spectrum SpectrumOf(float[] signal, double scale)
+    {
+        var spectrum = new Spectrum(transform.BinCount);
+        Array.Clear(window);
+        for (var i = 0; i < signal.Length; i++)
+            window[i] = (float)(signal[i] * scale);
+        transform.Forward(window, spectrum.Re, spectrum.Im);
+        return spectrum;
+    }
+
+    private sealed class Spectrum(int binCount)
+    {
+        public float[] Re { get; } = new float[binCount];
+
+        public float[] Im { get; } = new float[binCount];
     }
 }

@@ -1,24 +1,26 @@
 namespace Offtape.Signal;
 
-/// <summary>What a matched filter looks for: a short signal and its quadrature (the same a quarter cycle late at every frequency).</summary>
+/// <summary>What a matched filter looks for: a short signal and, for the envelope of the match, its quadrature.</summary>
 public sealed class MatchedTemplate
 {
     /// <param name="inPhase">The signal; at least one sample, not all zero.</param>
-    /// <param name="quadrature">Its quadrature, of the same length, where a formula gives it; empty: made from the signal by the transform.</param>
-    /// <exception cref="ArgumentException">The template is empty, silent, or the lengths differ.</exception>
+    /// <param name="quadrature">
+    /// The same a quarter cycle late at every frequency, of the same length, where a formula gives it; empty: made by the transform.
+    /// </param>
+    /// <exception cref="ArgumentException">The template is empty, silent or not finite, or the lengths differ.</exception>
     public MatchedTemplate(ReadOnlySpan<float> inPhase, ReadOnlySpan<float> quadrature = default)
+        : this(inPhase, quadrature.IsEmpty ? MakeQuadrature(inPhase) : quadrature.ToArray()) { }
+
+    private MatchedTemplate(ReadOnlySpan<float> inPhase, float[]? quadrature)
     {
-        if (!quadrature.IsEmpty && quadrature.Length != inPhase.Length)
+        if (quadrature is not null && quadrature.Length != inPhase.Length)
             throw new ArgumentException("Template and quadrature differ in length.", nameof(quadrature));
         InPhase = inPhase.ToArray();
-        Quadrature = quadrature.IsEmpty ? MakeQuadrature(inPhase) : quadrature.ToArray();
+        Quadrature = quadrature;
         foreach (var value in inPhase)
             Energy += (double)value * value;
         if (!(Energy > 0 && double.IsFinite(Energy)))
-            throw new ArgumentException(
-                "A template needs at least one sample that is not zero, and none that is not a number.",
-                nameof(inPhase)
-            );
+            throw new ArgumentException("A template needs a sample that is not zero, and none that is not finite.", nameof(inPhase));
     }
 
     public int Length => InPhase.Length;
@@ -28,10 +30,15 @@ public sealed class MatchedTemplate
 
     internal float[] InPhase { get; }
 
-    internal float[] Quadrature { get; }
+    /// <summary>Null where only the in-phase output is wanted.</summary>
+    internal float[]? Quadrature { get; }
 
-    // The Hilbert transform by the spectrum, zero-padded fourfold so that its tails do not wrap into the template; what falls outside the
-    // template's own length is dropped.
+    /// <summary>A template without quadrature: the plain correlation with its sign, for half the work.</summary>
+    /// <inheritdoc cref="MatchedTemplate(ReadOnlySpan{float}, ReadOnlySpan{float})"/>
+    public static MatchedTemplate InPhaseOnly(ReadOnlySpan<float> inPhase) => new(inPhase, null);
+
+    // The Hilbert transform by the spectrum, zero-padded to four times the length: its tails fall off as 1/t, and a quarter of what would
+    // wrap round falls into the template. What falls outside the template's own length is dropped.
     private static float[] MakeQuadrature(ReadOnlySpan<float> inPhase)
     {
         var transform = new RealTransform(TransformLength.AtLeast(4 * inPhase.Length));
@@ -40,6 +47,7 @@ public sealed class MatchedTemplate
         var re = new float[transform.BinCount];
         var im = new float[transform.BinCount];
         transform.Forward(padded, re, im);
+        // −i at positive frequencies turns re + i·im into im − i·re.
         for (var k = 0; k < re.Length; k++)
             (re[k], im[k]) = (im[k], -re[k]);
         (re[0], re[^1]) = (0, 0);
