@@ -128,21 +128,37 @@ internal static class TextWrapper
     private sealed class Line(double width, double size, int characters)
     {
         private readonly List<TextRun> _parts = [];
+        private double _width;
+        private int _characters;
 
         public bool IsEmpty => _parts.Count == 0;
 
         public bool Fits(IReadOnlyList<TextRun> word)
         {
-            List<TextRun> whole = [.. _parts, .. IsEmpty ? WithoutLeadingSpace(word) : word];
-            return TextMetrics.Width(whole, size) <= width && whole.Sum(r => r.Text.Length) <= characters;
+            var (added, count) = (0.0, 0);
+            foreach (var run in IsEmpty ? WithoutLeadingSpace(word) : word)
+            {
+                added += TextMetrics.Width(run.Text, run.Face, size);
+                count += run.Text.Length;
+            }
+            return _width + added <= width && _characters + count <= characters;
         }
 
-        public void Add(IReadOnlyList<TextRun> word) => _parts.AddRange(IsEmpty ? WithoutLeadingSpace(word) : word);
+        public void Add(IReadOnlyList<TextRun> word)
+        {
+            foreach (var run in IsEmpty ? [.. WithoutLeadingSpace(word)] : word)
+            {
+                _parts.Add(run);
+                _width += TextMetrics.Width(run.Text, run.Face, size);
+                _characters += run.Text.Length;
+            }
+        }
 
         public List<TextRun> Take()
         {
             var line = Joined(_parts);
             _parts.Clear();
+            (_width, _characters) = (0, 0);
             return line;
         }
 

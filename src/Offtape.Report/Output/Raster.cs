@@ -41,7 +41,8 @@ internal static class Raster
             Creator = "Offtape",
             Creation = null,
             Modified = null,
-            RasterDpi = 300,
+            // Nothing is rasterised; but the library rounds the size of a page to whole dots of this.
+            RasterDpi = 720,
             EncodingQuality = 101,
         };
         using var stream = new MemoryStream();

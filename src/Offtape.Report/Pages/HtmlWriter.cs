@@ -3,7 +3,10 @@ using System.Text;
 
 namespace Offtape.Report;
 
-/// <summary>Writes a page as HTML: landmarks, headings in order, tables that become blocks on a phone, figures as inline SVG.</summary>
+/// <summary>
+/// Writes a page as HTML that is well-formed XML too, so that any strict reader can check it: landmarks, headings in order, tables that become
+/// blocks on a phone, figures as inline SVG.
+/// </summary>
 internal sealed class HtmlWriter
 {
     private readonly StringBuilder _out = new();
@@ -24,11 +27,11 @@ internal sealed class HtmlWriter
     {
         // The page may show itself, its style and what lies beside it, and nothing else; the style is named by its own hash.
         var styleHash = Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(PageStyle.Css)));
-        _out.Append("<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
+        _out.Append("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n");
         _out.Append(
-            $"<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'sha256-{styleHash}'; media-src 'self' file:\">\n"
+            $"<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'sha256-{styleHash}'; media-src 'self' file:\"/>\n"
         );
-        _out.Append("<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\">\n");
+        _out.Append("<meta name=\"viewport\" content=\"width=device-width,initial-scale=1\"/>\n");
         _out.Append($"<title>{Escape(page.Title)}</title>\n<style>{PageStyle.Css}</style>\n</head>\n<body>\n");
         _out.Append($"<header>\n<h1>{Rich(page.Title)}</h1>\n");
         if (page.LeadText.Length > 0)
@@ -159,7 +162,7 @@ internal sealed class HtmlWriter
             _out.Append("<div class=\"hear\">\n");
         _isInHear = true;
         var address = RelativeAddress.Of(audio.RelativePath);
-        _out.Append($"<p>{Rich(audio.Label)}</p><audio controls preload=\"metadata\" src=\"{Escape(address)}\"");
+        _out.Append($"<p>{Rich(audio.Label)}</p><audio controls=\"\" preload=\"metadata\" src=\"{Escape(address)}\"");
         _out.Append($" aria-label=\"{Escape(audio.Label)}\"></audio>\n");
     }
 

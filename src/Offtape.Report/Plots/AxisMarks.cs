@@ -6,9 +6,16 @@ internal static class AxisMarks
     /// <summary>Clear room between an upright axis and its labels.</summary>
     public const double LabelGap = 8;
 
+    // Low enough that a long label at the left end stays clear of the lowest label of the upright axis.
+    private const double LabelBaseline = 21;
+    private const double CaptionBaseline = 39;
+
     private const double GapBetweenLabels = 24;
     private const double GapBetweenOctaves = 12;
     private const double GapBetweenRows = 14;
+
+    /// <summary>The room beneath a plot for labels, and for the name of the axis where there is one.</summary>
+    public static double FootRoom(string captionX) => captionX.Length > 0 ? CaptionBaseline : LabelBaseline;
 
     /// <summary>How wide the labels of the upright axis are.</summary>
     public static double LabelWidth(PlotFrame frame) =>
@@ -41,7 +48,7 @@ internal static class AxisMarks
         if (captionX.Length > 0)
         {
             var caption = TextWrapper.Shorten(TextRuns.Of(captionX, InkRole.Soft), area.Right - PlotLayout.Padding, TypeSize.Note);
-            yield return new TextMark(new Point(area.Right, area.Bottom + 36), caption, TypeSize.Note, TextAnchor.End);
+            yield return new TextMark(new Point(area.Right, area.Bottom + CaptionBaseline), caption, TypeSize.Note, TextAnchor.End);
         }
     }
 
@@ -98,7 +105,7 @@ internal static class AxisMarks
         var runs = Runs(tick);
         var half = TextMetrics.Width(runs, TypeSize.Note) / 2;
         var at = Math.Clamp(frame.PixelX(tick.Value), half + 4, Math.Max(half + 4, width - half - 4));
-        return new TextMark(new Point(at, frame.Area.Bottom + 18), runs, TypeSize.Note, TextAnchor.Middle);
+        return new TextMark(new Point(at, frame.Area.Bottom + LabelBaseline), runs, TypeSize.Note, TextAnchor.Middle);
     }
 
     private static IReadOnlyList<TextRun> Runs(Tick tick) => TextRuns.Figures(tick.Label, InkRole.Soft);

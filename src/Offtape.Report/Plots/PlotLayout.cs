@@ -16,6 +16,9 @@ internal sealed class PlotLayout
     /// <summary>Half of a clock label stands beyond the end of the axis.</summary>
     private const double LabelOverhang = 8;
 
+    /// <summary>A plot is at least this high; where titles and words take more than the height asked for, the drawing grows.</summary>
+    private const double LowestPlot = 64;
+
     private readonly PlotModel _model;
     private readonly double _width;
     private readonly AxisRange _x;
@@ -23,7 +26,7 @@ internal sealed class PlotLayout
     private readonly IReadOnlyList<Series> _direct;
     private readonly IReadOnlyList<Series> _inLegend;
 
-    private PlotLayout(PlotModel model, double width)
+    private PlotLayout(PlotModel model, double width, bool isDirect)
     {
         (_model, _width) = (model, width);
         _x = RangeX(model);
@@ -31,7 +34,7 @@ internal sealed class PlotLayout
         var named = model
             .Series.Where(s => s.Label.Length > 0 && s is not (UprightMark or ShadedSpan) && !(s is LevelMark l && !_y.Holds(l.Y)))
             .ToArray();
-        _direct = width >= DirectLabelWidth ? [.. named.Where(CanStandAtItsEnd)] : [];
+        _direct = isDirect ? [.. named.Where(CanStandAtItsEnd)] : [];
         _inLegend = [.. named.Where(s => !_direct.Contains(s, ReferenceEqualityComparer.Instance))];
     }
 
@@ -39,7 +42,7 @@ internal sealed class PlotLayout
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(widthPixels, 200);
         ArgumentOutOfRangeException.ThrowIfLessThan(model.HeightPixels, 120);
-        return new PlotLayout(model, widthPixels).Draw();
+        return new PlotLayout(model, widthPixels, isDirect: widthPixels >= DirectLabelWidth).Draw();
     }
 
     private static AxisRange RangeX(PlotModel model)
@@ -71,16 +74,25 @@ internal sealed class PlotLayout
 
     private Drawing Draw()
     {
-        var marks = new List<Mark> { new BoxMark(new Box(0, 0, _width, _model.HeightPixels), InkRole.Sheet) };
+        var marks = new List<Mark>();
         var top = DrawHeader(marks, DrawTitle(marks, Padding));
-        var foot = _model.HeightPixels - Padding - 18 - (_model.X.Caption.Length > 0 ? 18 : 0);
+        var footRoom = AxisMarks.FootRoom(_model.X.Caption) + Padding - 4;
+        var height = Math.Max(_model.HeightPixels, top + LowestPlot + footRoom);
         var words = _direct.Select(s => TextMetrics.Width(TextRuns.Of(s.Label), TypeSize.Note)).DefaultIfEmpty(0).Max();
         var gutterRight = Padding + (_direct.Count == 0 ? LabelOverhang : words + 10);
         // The words above the plot decide its top, its top decides the ticks, the ticks its left edge, and that where the words stand:
         // a first round without words gives the left edge closely enough to count the rows that the words need.
-        var draft = Frame(top, foot, gutterRight);
+        var draft = Frame(top, height - footRoom, gutterRight);
         var rowCount = SeriesWords.RowCount(_model, draft, _width);
-        var frame = Frame(top + rowCount * SeriesWords.RowHeight, foot, gutterRight);
+        top += rowCount * SeriesWords.RowHeight;
+        height = Math.Max(height, top + LowestPlot + footRoom);
+        var frame = Frame(top, height - footRoom, gutterRight);
+
+        // More names than fit beside the plot all go to the legend.
+        if (!SeriesWords.FitAtTheEnd(_direct.Count, frame))
+            return new PlotLayout(_model, _width, isDirect: false).Draw();
+
+        marks.Insert(0, new BoxMark(new Box(0, 0, _width, height), InkRole.Sheet));
 
         marks.AddRange(AxisMarks.Rules(frame, _width));
         marks.Add(AxisMarks.Foot(frame));
@@ -88,7 +100,7 @@ internal sealed class PlotLayout
         DrawSeries(marks, frame);
         marks.AddRange(SeriesWords.Above(_model, frame, _width, rowCount));
         marks.AddRange(SeriesWords.AtTheEnd(_direct, frame));
-        return new Drawing(_width, _model.HeightPixels, _model.Title, Describe(), marks);
+        return new Drawing(_width, height, _model.Title, Describe(), marks);
     }
 
     private double DrawTitle(List<Mark> marks, double top)
@@ -127,7 +139,7 @@ internal sealed class PlotLayout
 
     private PlotFrame Frame(double top, double foot, double gutterRight)
     {
-        var height = Math.Max(40, foot - top);
+        var height = foot - top;
         var labels = AxisMarks.LabelWidth(new PlotFrame(new Box(0, top, 1, height), _x, _y));
         var left = Math.Ceiling(Padding + labels + AxisMarks.LabelGap);
         return new PlotFrame(new Box(left, top, Math.Max(40, Math.Floor(_width - gutterRight - left)), height), _x, _y);

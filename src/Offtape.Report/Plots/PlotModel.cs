@@ -11,7 +11,10 @@ public sealed record PlotModel(string Title, Axis X, Axis Y)
     /// <summary>What the plot says, in a sentence, for a reader that cannot see it; empty for one made from the axes and labels.</summary>
     public string Description { get; init; } = "";
 
-    /// <summary>Height over all in CSS pixels (96 to the inch); the width is that of the page it stands on.</summary>
+    /// <summary>
+    /// Height over all in CSS pixels (96 to the inch), at least 120; the width is that of the page it stands on. A drawing grows beyond it
+    /// where its words leave no room for the plot.
+    /// </summary>
     public double HeightPixels { get; init; } = 260;
 
     public PlotModel With(params Series[] series) => this with { Series = [.. Series, .. series] };

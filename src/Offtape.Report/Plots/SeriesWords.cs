@@ -7,6 +7,10 @@ internal static class SeriesWords
 
     private const int MostRows = 3;
 
+    private const double EndSpacing = 16;
+    private const double EndInsetTop = 8;
+    private const double EndInsetBottom = 4;
+
     private sealed record Placed(IReadOnlyList<TextRun> Runs, double From, double To, int Row);
 
     /// <summary>How many rows of words are needed above the plot.</summary>
@@ -33,6 +37,10 @@ internal static class SeriesWords
         }
     }
 
+    /// <summary>Whether so many names find room one under the other beside the plot.</summary>
+    public static bool FitAtTheEnd(int count, PlotFrame frame) =>
+        (count - 1) * EndSpacing <= frame.Area.Height - EndInsetTop - EndInsetBottom;
+
     /// <summary>Names at the right end of lines, moved apart where lines end close to each other, and the level marks themselves.</summary>
     public static IEnumerable<Mark> AtTheEnd(IReadOnlyList<Series> named, PlotFrame frame)
     {
@@ -41,7 +49,7 @@ internal static class SeriesWords
             .Select(s => frame.PixelY(s is LevelMark level ? level.Y : LastPlace((LineSeries)s, frame.X)!.Value))
             .Select(y => Math.Clamp(y, area.Top, area.Bottom))
             .ToArray();
-        var places = LabelRows.Spread(ends, 16, area.Top + 4, area.Bottom - 4);
+        var places = LabelRows.Spread(ends, EndSpacing, area.Top + EndInsetTop, area.Bottom - EndInsetBottom);
         for (var i = 0; i < places.Length; i++)
         {
             yield return new TextMark(
@@ -78,7 +86,9 @@ internal static class SeriesWords
             var from = series is UprightMark ? anchor + 4 : anchor - length / 2;
             if (series is UprightMark && from + length > width - PlotLayout.Padding)
                 from = anchor - 4 - length;
-            from = Math.Clamp(from, PlotLayout.Padding, Math.Max(PlotLayout.Padding, width - PlotLayout.Padding - length));
+            // Never over the labels of the upright axis.
+            var least = frame.Area.Left - 4;
+            from = Math.Clamp(from, least, Math.Max(least, width - PlotLayout.Padding - length));
             words.Add(new Placed(runs, from, from + length, -1));
         }
         var rows = LabelRows.Rows([.. words.Select(w => (w.From, w.To))], rowCount, 10);

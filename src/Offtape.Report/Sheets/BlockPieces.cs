@@ -73,8 +73,9 @@ internal static class BlockPieces
     {
         var caption = figure.Caption.Length == 0 ? [] : TextWrapper.Wrap(TextRuns.Of(figure.Caption, InkRole.Soft), width, TypeSize.Note);
         var captionHeight = caption.Count == 0 ? 0 : 6 + caption.Count * NoteLineHeight;
-        var plotHeight = Math.Min(figure.Plot.HeightPixels, Math.Max(120, pageHeight - captionHeight));
-        var drawing = PlotLayout.Draw(figure.Plot with { HeightPixels = plotHeight }, width);
+        var wanted = Math.Min(figure.Plot.HeightPixels, Math.Max(120, pageHeight - captionHeight));
+        var drawing = PlotLayout.Draw(figure.Plot with { HeightPixels = wanted }, width);
+        var plotHeight = drawing.Height;
         var frame = new BoxMark(new Box(0, 0, width, plotHeight), null, InkRole.Rule, 2);
         var lines = caption.Select(
             (line, i) =>

@@ -30,12 +30,12 @@ internal static class Paginator
                 var piece = pieces[start];
                 if (page.Count > 0 && used + piece.SpaceBefore + piece.Height > room)
                     Turn();
+                var space = page.Count == 0 ? 0 : piece.SpaceBefore;
                 if (page.Count == 0 && pages.Count > 0 && piece.Repeated is { } repeated)
                 {
                     page.Add((repeated, 0));
                     used = repeated.Height;
                 }
-                var space = page.Count == 0 ? 0 : piece.SpaceBefore;
                 page.Add((piece, used + space));
                 used += space + piece.Height;
             }
