@@ -1,5 +1,13 @@
 namespace Offtape.Simulator;
 
+/// <summary>The three kinds of machine that behave differently.</summary>
+public enum MachineKind
+{
+    Reel,
+    Cassette,
+    Multitrack,
+}
+
 /// <summary>How the return is taken from the machine.</summary>
 public enum Monitoring
 {
@@ -22,7 +30,11 @@ public sealed record MachineModel
 {
     public required string Name { get; init; }
 
+    public MachineKind Kind { get; init; } = MachineKind.Cassette;
+
     public Monitoring Monitoring { get; init; } = Monitoring.Rewound;
+
+    public int TrackCount { get; init; } = 2;
 
     public double SpeedCmPerSecond { get; init; } = 4.7625;
 
@@ -39,4 +51,7 @@ public sealed record MachineModel
     public TrackModel Tracks { get; init; } = new();
 
     public DropoutModel Dropouts { get; init; } = new();
+
+    /// <summary>The machine sets its own record level; null when a hand does.</summary>
+    public LevelControlModel? RecordLevelControl { get; init; }
 }

@@ -1,5 +1,18 @@
 namespace Offtape.Simulator;
 
+/// <summary>How the tape bends a loud signal.</summary>
+public enum TapeCurve
+{
+    /// <summary>Not at all: the machine is linear at any level.</summary>
+    Straight,
+
+    /// <summary>A curve without memory: a shifted hyperbolic tangent.</summary>
+    Saturating,
+
+    /// <summary>Magnetic hysteresis by the model of Jiles and Atherton, narrow as bias makes it; several times slower to compute.</summary>
+    Hysteresis,
+}
+
 /// <summary>What the machine does to the sound itself, heads and electronics together, at its own speed.</summary>
 public sealed record SoundModel
 {
@@ -18,11 +31,16 @@ public sealed record SoundModel
     /// <summary>True: the phase that belongs to the response (minimum phase). False: no phase at all, so that the time map is the only delay.</summary>
     public bool MinimumPhase { get; init; } = true;
 
-    /// <summary>Level over operating level at which the third harmonic of a mid-frequency sine reaches 3 % (MOL); ∞ for a tape that never saturates.</summary>
-    public double MaximumOutputLevelDb { get; init; } = double.PositiveInfinity;
+    public TapeCurve Curve { get; init; } = TapeCurve.Straight;
 
-    /// <summary>Second harmonic at operating level in per cent: asymmetry of bias or of a magnetised head.</summary>
+    /// <summary>Output over operating level at which the third harmonic of a mid-frequency sine reaches 3 % (MOL), in dB, above 0.</summary>
+    public double MaximumOutputLevelDb { get; init; } = 5;
+
+    /// <summary>Second harmonic at operating level in per cent: asymmetry of bias or of a magnetised head. Of the saturating curve.</summary>
     public double SecondHarmonicPercent { get; init; }
+
+    /// <summary>Time constant of the treble lift in front of the tape's curve, taken off behind it: treble overloads first. 0 for none.</summary>
+    public double RecordEmphasisMicroseconds { get; init; } = 40;
 }
 
 /// <summary>What is heard without a sound, and along with one.</summary>
@@ -30,6 +48,14 @@ public sealed record NoiseModel
 {
     /// <summary>Operating level against the noise of 100 Hz to 10 kHz, RMS to RMS, in dB; ∞ for silence.</summary>
     public double SignalToNoiseDb { get; init; } = double.PositiveInfinity;
+
+    /// <summary>Noise that follows the sound, in dB against it, within about 2 kHz on either side; −∞ for none.</summary>
+    public double ModulationNoiseDb { get; init; } = double.NegativeInfinity;
+
+    /// <summary>Mains hum with its harmonics, in dB against operating level, RMS to RMS; −∞ for none.</summary>
+    public double HumDb { get; init; } = double.NegativeInfinity;
+
+    public double HumHz { get; init; } = 50;
 }
 
 /// <summary>How tracks lie beside each other.</summary>

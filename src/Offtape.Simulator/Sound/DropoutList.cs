@@ -33,7 +33,7 @@ internal static class DropoutList
     }
 
     /// <summary>Turns the block down where dropouts are.</summary>
-    internal static void Apply(IReadOnlyList<SimulatedDropout> dropouts, Span<float> block, long firstFrame, int sampleRateHz)
+    internal static void Apply(IReadOnlyList<SimulatedDropout> dropouts, Span<float> block, long firstFrame, double sampleRateHz)
     {
         foreach (var dropout in dropouts)
         {

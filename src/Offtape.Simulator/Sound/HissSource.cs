@@ -35,7 +35,9 @@ internal sealed class HissSource
             : (float)(Conversions.DbToAmplitude(-model.SignalToNoiseDb) / Math.Sqrt(2) / Math.Sqrt(BandPower(sections, rate)));
     }
 
-    internal void AddTo(Span<float> block)
+    /// <param name="block">The samples to add to.</param>
+    /// <param name="gains">A gain for each sample, or none at all for 1.</param>
+    internal void AddTo(Span<float> block, ReadOnlySpan<float> gains)
     {
         if (_gain == 0)
             return;
@@ -47,7 +49,7 @@ internal sealed class HissSource
             foreach (var section in _shape)
                 section.Process(noise, noise);
             for (var i = 0; i < part.Length; i++)
-                part[i] += _gain * noise[i];
+                part[i] += _gain * noise[i] * (gains.IsEmpty ? 1 : gains[from + i]);
         }
     }
 

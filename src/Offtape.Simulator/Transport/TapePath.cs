@@ -70,8 +70,8 @@ internal sealed class TapePath
         return ReplaySpeedAt(captureSeconds) / _record.SpeedAt(send + _recordStartSeconds);
     }
 
-    /// <summary>The true map of one track, send seconds to capture seconds.</summary>
-    internal TimeMap Truth(double lengthSeconds, double stepSeconds, TrackDelay delay)
+    /// <summary>The true map of one track, send seconds to capture seconds as the recorder's clock counts them.</summary>
+    internal TimeMap Truth(double lengthSeconds, double stepSeconds, TrackDelay delay, double clock)
     {
         var steps = Math.Max(1, (int)Math.Ceiling(lengthSeconds / stepSeconds));
         var (source, capture) = (new double[steps + 1], new double[steps + 1]);
@@ -79,7 +79,7 @@ internal sealed class TapePath
         for (var i = 0; i <= steps; i++)
         {
             source[i] = i == steps && lengthSeconds > 0 ? lengthSeconds : i * stepSeconds;
-            capture[i] = delay.Arrival(CaptureAt(source[i], ref hint));
+            capture[i] = delay.Arrival(CaptureAt(source[i], ref hint)) * clock;
         }
         return new TimeMap(source, capture);
     }

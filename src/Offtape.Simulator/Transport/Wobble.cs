@@ -4,7 +4,8 @@ namespace Offtape.Simulator;
 
 /// <summary>
 /// The restlessness of one run before it is scaled: lines of the turning parts with their harmonics, a random part that falls with
-/// frequency, and a band of flutter noise. Values are deviations of speed; each part has the root mean square that its share says.
+/// frequency, and a band of flutter noise. Values are deviations of speed; each part has the root mean square that its share says. A longer
+/// draw begins with the shorter one, value for value.
 /// </summary>
 internal static class Wobble
 {
@@ -18,10 +19,13 @@ internal static class Wobble
     internal static double[] Draw(TransportModel transport, ulong seed, string run, int count)
     {
         var deviation = new double[count];
-        var dice = new Dice(seed, "wobble lines " + run);
-        foreach (var line in transport.Lines)
-            AddLine(deviation, line, dice);
-        AddRandom(deviation, transport.RandomShare, new Dice(seed, "wobble random " + run));
+        for (var i = 0; i < transport.Lines.Count; i++)
+            AddLine(deviation, transport.Lines[i], seed, $"line {i} {run}");
+        for (var i = 0; i < RandomCornersHz.Length; i++)
+        {
+            var rms = transport.RandomShare / Math.Sqrt(RandomCornersHz.Length);
+            AddRelaxation(deviation, RandomCornersHz[i], rms, new Dice(seed, "wobble random " + run, i));
+        }
         AddFlutterNoise(deviation, transport, new Dice(seed, "flutter noise " + run));
         return deviation;
     }
@@ -45,10 +49,11 @@ internal static class Wobble
         return drift;
     }
 
-    private static void AddLine(double[] deviation, WobbleLine line, Dice dice)
+    private static void AddLine(double[] deviation, WobbleLine line, ulong seed, string name)
     {
         for (var harmonic = 1; harmonic <= line.HarmonicCount; harmonic++)
         {
+            var dice = new Dice(seed, name, harmonic);
             // Eccentricity gives the fundamental; a pinched or worn rim gives the rest, each weaker than the one before.
             var rms = line.Share / Math.Pow(harmonic, 1.5) * (harmonic == 1 ? 1 : dice.Uniform(0.4, 1));
             var (amplitude, phase) = (rms * Math.Sqrt(2), dice.Uniform(0, 2 * Math.PI));
@@ -64,12 +69,6 @@ internal static class Wobble
                 deviation[i] += amplitude * Math.Sin(step * i + phase + 0.2 * stray);
             }
         }
-    }
-
-    private static void AddRandom(double[] deviation, double share, Dice dice)
-    {
-        foreach (var corner in RandomCornersHz)
-            AddRelaxation(deviation, corner, share / Math.Sqrt(RandomCornersHz.Length), dice);
     }
 
     private static void AddRelaxation(double[] deviation, double cornerHz, double rms, Dice dice)
@@ -97,9 +96,10 @@ internal static class Wobble
         var band = BiquadCoefficients.Bilinear(0, 1 / q, 0, 1, 1 / q, 1, transport.FlutterNoiseHz, SpeedCurve.RateHz);
         new Biquad(band).Process(noise, noise);
         var power = 0.0;
-        foreach (var value in noise)
-            power += value * value;
-        var scale = transport.FlutterNoiseShare / Math.Sqrt(Math.Max(power / noise.Length, 1e-30));
+        const int steps = 2000;
+        for (var i = 0; i < steps; i++)
+            power += Math.Pow(band.ResponseAt((i + 0.5) * SpeedCurve.RateHz / 2 / steps, SpeedCurve.RateHz).Magnitude, 2) / steps;
+        var scale = transport.FlutterNoiseShare / Math.Sqrt(power);
         for (var i = 0; i < noise.Length; i++)
             deviation[i] += scale * noise[i];
     }
