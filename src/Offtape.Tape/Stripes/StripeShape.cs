@@ -291,19 +291,32 @@ internal static class StripeShape
     {
         const int half = HalfWidthFrames;
         var done = 0;
-        for (; done + Vector<double>.Count <= output.Length; done += Vector<double>.Count)
+        // Four vectors at a time, so that each coefficient is fetched once for all of them.
+        for (; done + 4 * Vector<double>.Count <= output.Length; done += 4 * Vector<double>.Count)
         {
-            var sum = Coefficients[0] * new Vector<double>(input[(done + half)..]);
-            for (var k = 1; k <= half; k++)
-                sum += Coefficients[k] * (new Vector<double>(input[(done + half - k)..]) + new Vector<double>(input[(done + half + k)..]));
-            sum.CopyTo(output[done..]);
+            var (a, b, c, d) = (Vector<double>.Zero, Vector<double>.Zero, Vector<double>.Zero, Vector<double>.Zero);
+            for (var k = -half; k <= half; k++)
+            {
+                var coefficient = new Vector<double>(DoubleCoefficients[Math.Abs(k)]);
+                var from = input[(done + half + k)..];
+                a += coefficient * new Vector<double>(from);
+                b += coefficient * new Vector<double>(from[Vector<double>.Count..]);
+                c += coefficient * new Vector<double>(from[(2 * Vector<double>.Count)..]);
+                d += coefficient * new Vector<double>(from[(3 * Vector<double>.Count)..]);
+            }
+            a.CopyTo(output[done..]);
+            b.CopyTo(output[(done + Vector<double>.Count)..]);
+            c.CopyTo(output[(done + 2 * Vector<double>.Count)..]);
+            d.CopyTo(output[(done + 3 * Vector<double>.Count)..]);
         }
         for (; done < output.Length; done++)
         {
-            var sum = Coefficients[0] * input[done + half];
-            for (var k = 1; k <= half; k++)
-                sum += Coefficients[k] * (input[done + half - k] + input[done + half + k]);
+            double sum = 0;
+            for (var k = -half; k <= half; k++)
+                sum += DoubleCoefficients[Math.Abs(k)] * input[done + half + k];
             output[done] = sum;
         }
     }
+
+    private static readonly double[] DoubleCoefficients = [.. Coefficients.ToArray().Select(c => (double)c)];
 }
