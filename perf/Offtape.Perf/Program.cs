@@ -5,6 +5,8 @@ using Offtape.Perf;
 // Full-count results are committed under perf/results/ with the command, the machine and the versions that made them.
 var measurements = new SortedDictionary<string, Func<string[], int>>(StringComparer.Ordinal)
 {
+    ["loudness"] = LoudnessMeasurement.Run,
+    ["retimer"] = RetimerMeasurement.Run,
     ["transform"] = TransformMeasurement.Run,
     ["slates"] = Offtape.Perf.Slates.SlateTrials.RunAll,
 };

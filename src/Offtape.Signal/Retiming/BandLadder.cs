@@ -7,7 +7,7 @@ namespace Offtape.Signal;
 /// </summary>
 internal static class BandLadder
 {
-    public const double RungRatio = 1.005;
+    public const double RungRatio = 1.0025;
 
     /// <summary>The narrowest band, 1/64 of the input's Nyquist frequency: tape wound past the head at 64 times its speed.</summary>
     public const double LowestBandwidth = 1.0 / 64;

@@ -11,8 +11,11 @@ namespace Offtape.Signal;
 /// </remarks>
 internal sealed class KaiserSinc
 {
-    /// <summary>End of the pass band as a share of the band limit: 0.9, and room for one rung of the ladder of bandwidths.</summary>
-    public const double PassEdge = 0.9 * BandLadder.RungRatio;
+    /// <summary>
+    /// End of the pass band as a share of the band limit: 0.9, room for one rung of the ladder of bandwidths, and 0.2 % for sounds that
+    /// move while the kernel passes over them.
+    /// </summary>
+    public const double PassEdge = 0.9 * BandLadder.RungRatio * 1.002;
 
     private readonly double _cutoff;
     private readonly double _halfWidthFrames;

@@ -93,6 +93,11 @@ public static class Retimer
             return;
         }
         var kernel = BandLadder.ForStep(stepFrames);
+        if (WholeRatio.TryFind(stepFrames, out var numerator, out var denominator))
+        {
+            WholeRatio.Render(kernel, input, inputStartFrame, firstPositionFrames, numerator, denominator, output, firstOutputFrame);
+            return;
+        }
         Span<double> positions = stackalloc double[RetimerBatch.Capacity];
         for (var done = 0; done < output.Length; done += RetimerBatch.Capacity)
         {

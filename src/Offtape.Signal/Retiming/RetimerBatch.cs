@@ -183,7 +183,7 @@ internal static class RetimerBatch
     }
 
     // The same sums in the same order as inside: what comes out does not depend on how much input was handed over.
-    private static void PadWithSilence(ReadOnlySpan<float> input, int start, Span<float> window)
+    public static void PadWithSilence(ReadOnlySpan<float> input, int start, Span<float> window)
     {
         window.Clear();
         var from = Math.Max(0, start);

@@ -11,21 +11,27 @@ internal static class EbuSignals
     /// <summary>Stereo segments of a 1 kHz tone one after another; a level of −∞ is silence.</summary>
     public static float[] Stereo(int sampleRateHz, params ReadOnlySpan<(double LevelDbfs, double Seconds)> segments)
     {
-        var frames = new List<float>();
+        // 1 kHz repeats itself exactly every rate/1000 frames.
+        if (sampleRateHz % 1000 != 0)
+            throw new ArgumentOutOfRangeException(nameof(sampleRateHz), sampleRateHz, "The period of 1 kHz must be whole frames.");
+        var period = new double[sampleRateHz / 1000];
+        for (var i = 0; i < period.Length; i++)
+            period[i] = Math.Sin(2 * Math.PI * i / period.Length);
+
         double seconds = 0;
+        foreach (var (_, length) in segments)
+            seconds += length;
+        var frames = new float[2 * (int)Math.Round(seconds * sampleRateHz)];
+        var frame = 0;
+        seconds = 0;
         foreach (var (levelDbfs, length) in segments)
         {
             seconds += length;
             var amplitude = double.IsNegativeInfinity(levelDbfs) ? 0 : Math.Pow(10, levelDbfs / 20);
-            var end = (long)Math.Round(seconds * sampleRateHz);
-            while (frames.Count / 2 < end)
-            {
-                var value = (float)(amplitude * Math.Sin(2 * Math.PI * 1000 * (frames.Count / 2) / sampleRateHz));
-                frames.Add(value);
-                frames.Add(value);
-            }
+            for (var end = (int)Math.Round(seconds * sampleRateHz); frame < end; frame++)
+                frames[2 * frame] = frames[2 * frame + 1] = (float)(amplitude * period[frame % period.Length]);
         }
-        return [.. frames];
+        return frames;
     }
 
     /// <summary>A tone at one level for each channel.</summary>
