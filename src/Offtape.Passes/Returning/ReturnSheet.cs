@@ -65,6 +65,9 @@ public sealed record ReturnPass
 
 public sealed record ReturnTake
 {
+    [JsonIgnore]
+    internal int SourceIndex { get; init; } = -1;
+
     public required string Source { get; init; }
     public string? Capture { get; init; }
     public int? Pass { get; init; }

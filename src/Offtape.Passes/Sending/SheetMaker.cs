@@ -75,6 +75,13 @@ internal static class SheetMaker
         };
     }
 
+    /// <summary>The way from the sheet to the file; null where there is none (another disk).</summary>
+    private static string? RelativePath(string folder, string path)
+    {
+        var way = Path.GetRelativePath(Path.GetFullPath(folder), Path.GetFullPath(path));
+        return Path.IsPathRooted(way) ? null : way.Replace('\\', '/');
+    }
+
     private static SheetItem Item(SendPlan plan, PlannedItem item, int index)
     {
         var source = item.Source;
@@ -83,6 +90,7 @@ internal static class SheetMaker
         {
             Source = source.Name,
             SourceNumber = plan.Items.Count(SameName) > 1 ? plan.Items.Take(index + 1).Count(SameName) : null,
+            SourcePath = RelativePath(plan.Request.TargetFolder, source.Path),
             Sha256 = source.Sha256,
             StartSeconds = Conversions.FramesToSeconds(item.Stretch.StartFrame, plan.SampleRateHz),
             LengthSeconds = source.LengthSeconds,

@@ -9,6 +9,9 @@ public sealed record SheetItem
     /// <summary>1, 2, … in the order of the sheet, where several sources have this name (compared without case); else null.</summary>
     public int? SourceNumber { get; init; }
 
+    /// <summary>Where the file lay, seen from the sheet's folder, with forward slashes; null when it lay on another disk.</summary>
+    public string? SourcePath { get; init; }
+
     /// <summary>SHA-256 of the whole source file, in lower-case hexadecimal.</summary>
     public required string Sha256 { get; init; }
 

@@ -283,14 +283,14 @@ internal sealed class TakeFollower : IDisposable
                 if (Math.Abs(distance) < 0.5 * step || candidate < 0 || candidate + stretch > SourceLength + 0.01)
                     continue;
                 var found = Recognise(
-                    sourceChannel,
-                    [channel],
-                    candidate,
-                    stretch,
-                    anchorCapture + distance / speed,
-                    1.5e-3 + 2.5e-3 * Math.Abs(distance),
-                    [speed]
-                )
+                        sourceChannel,
+                        [channel],
+                        candidate,
+                        stretch,
+                        anchorCapture + distance / speed,
+                        1.5e-3 + 2.5e-3 * Math.Abs(distance),
+                        [speed]
+                    )
                     .Select(f => f.Place)
                     .FirstOrDefault();
                 if (found.Polarity == place.Polarity && found.Strength > best.Strength && found.Strength > 0.5 * place.Strength)

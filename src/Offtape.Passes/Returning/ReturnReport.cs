@@ -1,0 +1,318 @@
+using Offtape.Base;
+using Offtape.Passes.Finding;
+using Offtape.Passes.Following;
+using Offtape.Passes.Inputs;
+using Offtape.Passes.Judging;
+using Offtape.Passes.Slates;
+using Offtape.Passes.Writing;
+
+namespace Offtape.Passes;
+
+/// <summary>Turns findings into takes to write, and both into return.json and sentences.</summary>
+internal sealed class ReturnReport(
+    ReturnRequest request,
+    IReadOnlyList<PassInput> passes,
+    IReadOnlyList<SourceSound> loose,
+    IReadOnlyList<CaptureSound> captures,
+    ReturnFindings found,
+    List<Notice> notices
+)
+{
+    private readonly List<(FoundTake Found, TakePlan Plan, TakeReading Reading, string FileName)> _takes = [];
+
+    /// <summary>Measures every take and names its file.</summary>
+    internal IReadOnlyList<(TakePlan Plan, string FileName)> Plan(JobProgress progress, CancellationToken cancellation)
+    {
+        var ordered = found.Takes.OrderBy(t => t.Take.Source.Index).ThenBy(t => PassNumber(t)).ThenBy(t => t.Take.Capture.Index).ToList();
+        var numbered = ordered
+            .Select((t, i) => (Take: t, OfSource: ordered.Take(i + 1).Count(o => o.Take.Source == t.Take.Source)))
+            .ToList();
+        var names = TakeNames.For(
+            [.. numbered.Select(n => (n.Take.Take.Source.Index, NameOf(n.Take.Take.Source), n.OfSource))],
+            request.Suffix
+        );
+        var read = new (TakePlan Plan, TakeReading Reading)[numbered.Count];
+        var done = 0;
+        Parallel.For(
+            0,
+            numbered.Count,
+            new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount },
+            i =>
+            {
+                var (take, ofSource) = numbered[i];
+                var channels = Enumerable.Range(0, take.Take.Capture.Recording.Format.ChannelCount).ToArray();
+                var matches = new ChannelMatcher().Match(take.Take, channels, cancellation);
+                var trimmed = take.Take with { Curve = take.Take.Curve.Shifted(TakeReading.Trim(take.Take, matches)) };
+                var plan = new TakePlan
+                {
+                    Source = take.Take.Source,
+                    SourceName = NameOf(take.Take.Source),
+                    Take = trimmed,
+                    Channels = matches,
+                    PassNumber = take.Located is null ? ofSource : PassNumber(take),
+                    SendGainDb = take.Item?.GainDb ?? 0,
+                    IntendedSpeed = 1 / (take.Sheet?.PrintRatio ?? 1),
+                };
+                read[i] = (plan, TakeReading.Of(plan, cancellation));
+                var count = Interlocked.Increment(ref done);
+                progress.Report("measuring", (double)count / numbered.Count, $"measuring take {count} of {numbered.Count}");
+            }
+        );
+        for (var i = 0; i < numbered.Count; i++)
+            _takes.Add((numbered[i].Take, read[i].Plan, read[i].Reading, names[i]));
+        MarkLeaks(cancellation);
+        return [.. _takes.Select(t => (t.Plan, t.FileName))];
+    }
+
+    private void MarkLeaks(CancellationToken cancellation)
+    {
+        foreach (var group in _takes.GroupBy(t => (t.Plan.Take.Capture.Index, t.Found.Located)))
+        {
+            var takes = group.Where(t => !t.Reading.NeverWentThroughTape).ToList();
+            if (takes.Count == 0 || LeakTest.Find([.. takes.Select(t => t.Plan.Take)], cancellation) is not { } leak)
+                continue;
+            foreach (var take in takes)
+                take.Reading.Leak = leak;
+        }
+    }
+
+    /// <summary>Writes return.json and says how it went.</summary>
+    internal ReturnResult Finish(IReadOnlyDictionary<(TakePlan, Retiming), (string File, long Clipped)> written)
+    {
+        var path = Path.Combine(request.TargetFolder, ReturnSheet.FileName);
+        var earlier = ReturnSheet.TryLoad(path);
+        var takes = _takes.Select(t => Describe(t, written, earlier)).ToList();
+        foreach (var (index, places) in found.Ambiguous)
+            takes.Add(Undecided(places));
+        foreach (var source in AllSources().Where(s => !takes.Exists(t => t.Source == NameOf(s) && IsFor(t, s))))
+            takes.Add(Missing(source));
+        var warnings = Warnings();
+        var sheet = new ReturnSheet
+        {
+            Captures =
+            [
+                .. captures.Select(c => new ReturnCapture
+                {
+                    File = c.Recording.Path,
+                    SampleRateHz = c.Recording.Format.SampleRateHz,
+                    ChannelCount = c.Recording.Format.ChannelCount,
+                    LengthSeconds = c.LengthSeconds,
+                }),
+            ],
+            Retime = string.Join(",", request.Retimings.Distinct().Select(ReturnJob.FolderOf)),
+            Passes = PassEntries(),
+            Takes = takes,
+            UnmatchedCaptures = [.. captures.Where(c => !IsUsed(c)).Select(c => c.Recording.Path)],
+            Warnings = warnings,
+        };
+        sheet.Save(path);
+        var isWhole = takes.TrueForAll(t => t.Found && t.Complete) && found.StrangePasses.Count == 0;
+        return new ReturnResult
+        {
+            ExitCode = isWhole ? ExitCode.Done : ExitCode.Incomplete,
+            Sheet = sheet,
+            SheetPath = path,
+            Sentences = [.. takes.Select(t => t.Sentence), .. warnings.Select(w => w.Text)],
+        };
+    }
+
+    private static bool IsFor(ReturnTake take, SourceSound source) => take.SourceIndex == source.Index;
+
+    private IEnumerable<SourceSound> AllSources() => passes.SelectMany(p => p.Sounds).Concat(loose);
+
+    private bool IsUsed(CaptureSound capture) =>
+        found.Takes.Any(t => t.Take.Capture == capture)
+        || found.Passes.Any(p => p.CaptureIndex == capture.Index)
+        || found.Ambiguous.Values.Any(a => a.Any(t => t.Capture == capture));
+
+    private string NameOf(SourceSound source)
+    {
+        foreach (var pass in passes)
+        {
+            var i = Array.IndexOf(pass.Sounds, source);
+            if (i >= 0)
+                return pass.Sheet.Items[i].Source;
+        }
+        return source.Recording.Name;
+    }
+
+    /// <summary>Runs of one sheet that share no source are pieces of one pass; a source heard again begins the next.</summary>
+    private int PassNumber(FoundTake take)
+    {
+        if (take.Located is null)
+            return 1;
+        return PassNumbers()[take.Located];
+    }
+
+    private Dictionary<LocatedPass, int>? _passNumbers;
+
+    private Dictionary<LocatedPass, int> PassNumbers()
+    {
+        if (_passNumbers is not null)
+            return _passNumbers;
+        var numbers = new Dictionary<LocatedPass, int>();
+        var held = new List<(PassSheet Sheet, HashSet<int> Sources)>();
+        foreach (var pass in found.Passes)
+        {
+            var sources = found.Takes.Where(t => t.Located == pass).Select(t => t.Take.Source.Index).ToHashSet();
+            var home = held.FindIndex(h => h.Sheet == pass.Sheet && !h.Sources.Overlaps(sources));
+            if (home < 0)
+            {
+                held.Add((pass.Sheet, []));
+                home = held.Count - 1;
+            }
+            held[home].Sources.UnionWith(sources);
+            numbers[pass] = home + 1;
+        }
+        return _passNumbers = numbers;
+    }
+
+    private List<ReturnPass> PassEntries()
+    {
+        var entries = new List<ReturnPass>();
+        foreach (var pass in found.Passes)
+        {
+            var capture = captures[pass.CaptureIndex];
+            var (a, b) = (pass.CaptureAt(0), pass.CaptureAt(pass.Sheet.LengthSeconds));
+            var heard = found.Takes.Count(t => t.Located == pass);
+            entries.Add(
+                new ReturnPass
+                {
+                    Number = PassNumbers()[pass],
+                    PassId = pass.Sheet.PassId,
+                    Capture = capture.Recording.Path,
+                    CaptureStartSeconds = Math.Max(0, Math.Min(a, b)),
+                    CaptureEndSeconds = Math.Min(capture.LengthSeconds, Math.Max(a, b)),
+                    SpeedRatio = pass.SpeedRatio,
+                    Reversed = pass.IsReversed,
+                    Complete = heard == pass.Sheet.Items.Count && pass.Missing.Count == 0,
+                }
+            );
+        }
+        foreach (var take in _takes.Where(t => t.Found.Located is null))
+        {
+            entries.Add(
+                new ReturnPass
+                {
+                    Number = take.Plan.PassNumber,
+                    PassId = take.Found.Sheet?.PassId,
+                    Capture = take.Plan.Take.Capture.Recording.Path,
+                    CaptureStartSeconds = Math.Max(0, take.Plan.Take.StartCaptureSeconds),
+                    CaptureEndSeconds = Math.Min(take.Plan.Take.Capture.LengthSeconds, take.Plan.Take.EndCaptureSeconds),
+                    SpeedRatio = take.Reading.SpeedRatio,
+                    Reversed = take.Plan.Take.IsReversed,
+                    Complete = take.Reading.IsComplete,
+                }
+            );
+        }
+        return entries;
+    }
+
+    private ReturnTake Describe(
+        (FoundTake Found, TakePlan Plan, TakeReading Reading, string FileName) take,
+        IReadOnlyDictionary<(TakePlan, Retiming), (string File, long Clipped)> written,
+        ReturnSheet? earlier
+    )
+    {
+        var (foundTake, plan, reading, _) = take;
+        var files = new Dictionary<string, string>();
+        var before = earlier?.Takes.FirstOrDefault(t =>
+            t.Found
+            && t.Source == plan.SourceName
+            && t.Pass == plan.PassNumber
+            && Math.Abs((t.CaptureStartSeconds ?? double.NaN) - reading.StartCaptureSeconds) < 1e-3
+        );
+        foreach (var (retiming, file) in before?.Files ?? new Dictionary<string, string>())
+        {
+            if (File.Exists(Path.Combine(request.TargetFolder, file)))
+                files[retiming] = file;
+        }
+        long clipped = 0;
+        foreach (var retiming in request.Retimings.Distinct())
+        {
+            var (file, count) = written[(plan, retiming)];
+            files[ReturnJob.FolderOf(retiming)] = file;
+            clipped += count;
+        }
+        var missing = foundTake.Located is { } pass ? pass.Missing : [];
+        var warnings = TakeWarnings.For(plan, reading, request, missing, clipped);
+        return new ReturnTake
+        {
+            SourceIndex = plan.Source.Index,
+            Source = plan.SourceName,
+            Capture = plan.Take.Capture.Recording.Path,
+            Pass = plan.PassNumber,
+            Found = true,
+            Confidence = Math.Round(foundTake.Confidence, 3),
+            Complete = reading.IsComplete,
+            EndSourceSeconds = reading.EndSourceSeconds,
+            File = files[ReturnJob.FolderOf(request.Retimings[0])],
+            Files = files,
+            CaptureStartSeconds = reading.StartCaptureSeconds,
+            SpeedRatio = reading.SpeedRatio,
+            Polarity = plan.Channels.Channels[0].Polarity,
+            ChannelOrder = plan.Channels.IsOrderKnown ? ChannelOrder(plan) : null,
+            CaptureChannels = [.. plan.Channels.Channels.Select(c => c.CaptureChannel)],
+            GainDb = reading.GainDb,
+            InterchannelDelayMicroseconds = plan.Channels.InterchannelDelaySeconds * 1e6,
+            NoiseFloorDbfs = reading.NoiseFloorDbfs,
+            TimeMap = reading.TimeMap,
+            WobblePeakCents = reading.WobblePeakCents,
+            Dropouts = reading.Dropouts,
+            Warnings = warnings,
+            Sentence = TakeSentences.Found(plan, reading, warnings),
+        };
+    }
+
+    // By rank among the channels used, so that two tracks heard on channels 3 and 4 are 0 and 1.
+    private static int[] ChannelOrder(TakePlan plan)
+    {
+        var sorted = plan.Channels.Channels.Select(c => c.CaptureChannel).Order().ToArray();
+        return [.. plan.Channels.Channels.Select(c => Array.IndexOf(sorted, c.CaptureChannel))];
+    }
+
+    private ReturnTake Undecided(IReadOnlyList<FollowedTake> places)
+    {
+        var name = NameOf(places[0].Source);
+        var text = TakeSentences.Ambiguous(name, places);
+        return new ReturnTake
+        {
+            SourceIndex = places[0].Source.Index,
+            Source = name,
+            Capture = places[0].Capture.Recording.Path,
+            Found = false,
+            Warnings = [new ReturnWarning(WarningCode.AmbiguousPlace, text)],
+            Sentence = text,
+        };
+    }
+
+    private ReturnTake Missing(SourceSound source)
+    {
+        var name = NameOf(source);
+        var warnings = new List<ReturnWarning>();
+        var text = TakeSentences.NotFound(name, source, captures, found, passes, warnings);
+        return new ReturnTake
+        {
+            SourceIndex = source.Index,
+            Source = name,
+            Found = false,
+            Warnings = warnings,
+            Sentence = text,
+        };
+    }
+
+    private List<ReturnWarning> Warnings()
+    {
+        var warnings = notices.ConvertAll(ReturnWarning.Of);
+        foreach (var index in found.StrangePasses.Order())
+        {
+            warnings.Add(
+                new ReturnWarning(
+                    WarningCode.OtherPass,
+                    $"{captures[index].Recording.Name} holds a pass that this sheet is not of. Name its own sheet with --pass."
+                )
+            );
+        }
+        return warnings;
+    }
+}

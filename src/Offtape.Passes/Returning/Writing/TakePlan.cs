@@ -1,0 +1,25 @@
+using Offtape.Passes.Finding;
+using Offtape.Passes.Following;
+
+namespace Offtape.Passes.Writing;
+
+/// <summary>All that is known of one take before it is written.</summary>
+internal sealed record TakePlan
+{
+    internal required SourceSound Source { get; init; }
+
+    /// <summary>The source's file name, or the name in the sheet.</summary>
+    internal required string SourceName { get; init; }
+
+    internal required FollowedTake Take { get; init; }
+
+    internal required ChannelMatches Channels { get; init; }
+
+    internal required int PassNumber { get; init; }
+
+    /// <summary>The gain the send gave the source; undone in the take. 0 without a sheet.</summary>
+    internal double SendGainDb { get; init; }
+
+    /// <summary>What the pass intended: source seconds per capture second.</summary>
+    internal double IntendedSpeed { get; init; } = 1;
+}
