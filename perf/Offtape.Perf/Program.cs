@@ -9,6 +9,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["retimer"] = RetimerMeasurement.Run,
     ["transform"] = TransformMeasurement.Run,
     ["slates"] = Offtape.Perf.Slates.SlateTrials.RunAll,
+    ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
 };
 
 if (args.Length > 0 && measurements.TryGetValue(args[0], out var measure))
