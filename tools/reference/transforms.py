@@ -12,6 +12,7 @@ import numpy
 import scipy
 import scipy.fft
 import scipy.signal
+import scipy.special
 
 TARGET = pathlib.Path(__file__).resolve().parents[2] / "tests" / "Offtape.Signal.Tests" / "Fixtures"
 
@@ -40,6 +41,8 @@ def windows():
             for length in (15, 16):
                 columns[f"{label}-{form}-{length}"] = scipy.signal.get_window(window, length, fftbins=periodic)
     write("windows.csv", **columns)
+    x = numpy.array([0.0, 0.1, 1.0, 5.0, 8.0, 10.0, 20.0, 50.0])
+    write("bessel.csv", x=x, i0=scipy.special.i0(x))
 
 
 def hyperbolic_chirp():

@@ -1,9 +1,10 @@
 namespace Offtape.Signal;
 
 /// <summary>
-/// Windows for spectra and filter design. Each fills a span of any length with values between 0 and 1 (flat-top goes slightly below 0).
+/// Windows for spectra and filter design. Each fills a span of any length with values up to 1, none below 0 but the flat-top's (−0.07).
 /// Formulas and names after F. J. Harris, "On the use of windows for harmonic analysis with the discrete Fourier transform",
-/// Proc. IEEE 66(1), 1978; flat-top after ISO 18431-1 (five cosine terms).
+/// Proc. IEEE 66(1), 1978; the flat-top window's five terms after G. D'Antona and A. Ferrero, Digital Signal Processing for Measurement
+/// Systems, 2006.
 /// </summary>
 public static class Windows
 {
@@ -25,7 +26,7 @@ public static class Windows
     /// <inheritdoc cref="BlackmanHarris(Span{float}, WindowForm)"/>
     public static void BlackmanHarris(Span<double> window, WindowForm form) => CosineSum(window, form, BlackmanHarrisTerms);
 
-    /// <summary>Five terms: reads the amplitude of a tone between two bins within 0.01 dB; noise bandwidth 3.77 bins.</summary>
+    /// <summary>Five terms: reads the amplitude of a tone anywhere between two bins within 0.02 dB; noise bandwidth 3.77 bins.</summary>
     public static void FlatTop(Span<float> window, WindowForm form) => CosineSum(window, form, FlatTopTerms);
 
     /// <inheritdoc cref="FlatTop(Span{float}, WindowForm)"/>
