@@ -65,7 +65,7 @@ public sealed class LoudnessCommandTests
     {
         using var folder = new TemporaryFolder();
         // Two hours: long enough to be interrupted on any machine.
-        WaveBytes.WriteSilence(folder["long.wav"], 48_000, 2, 7200);
+        WaveBytes.WriteClick(folder["long.wav"], 48_000, 2, 7200);
         var process = Tool.StartIn(folder.Path, "loudness", "long.wav");
         Thread.Sleep(1500);
         Assert.False(process.HasExited, "it ended before it could be interrupted");

@@ -25,7 +25,7 @@ public sealed class UsageTests
         "2"
     )]
     [InlineData("--speed lies between 0.5 and 400, not 0.1. See offtape calc gap --help.", "calc", "gap", "--speed", "0.1")]
-    [InlineData("loudness needs at least one file. See offtape loudness --help.", "loudness")]
+    [InlineData("loudness needs at least one FILE. See offtape loudness --help.", "loudness")]
     public void Wrong_usage_is_one_line_and_exit_2(string line, params string[] arguments)
     {
         var ran = Tool.Run(arguments);

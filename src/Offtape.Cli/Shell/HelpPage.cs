@@ -70,29 +70,12 @@ internal static class HelpPage
         output.WriteLine(title);
         foreach (var (name, words) in all)
         {
-            var lines = Wrapped(words, TextWidth - width - 4);
+            var lines = TextWrap.Lines(words, TextWidth - width - 4);
             output.WriteLine(
                 name.Length <= width ? $"  {name.PadRight(width)}  {lines[0]}" : $"  {name}\n  {new string(' ', width)}  {lines[0]}"
             );
             foreach (var line in lines.Skip(1))
                 output.WriteLine($"  {new string(' ', width)}  {line}");
         }
-    }
-
-    private static List<string> Wrapped(string text, int width)
-    {
-        var lines = new List<string>();
-        var line = new StringBuilder();
-        foreach (var word in text.Split(' '))
-        {
-            if (line.Length > 0 && line.Length + 1 + word.Length > width)
-            {
-                lines.Add(line.ToString());
-                line.Clear();
-            }
-            line.Append(line.Length > 0 ? " " : "").Append(word);
-        }
-        lines.Add(line.ToString());
-        return lines;
     }
 }

@@ -5,6 +5,7 @@ namespace Offtape.Cli.Shell;
 /// <summary>A page of text in the making: sentences, and tables ruled like a printed track sheet.</summary>
 internal sealed class Sheet(Ink ink)
 {
+    private const int TextWidth = 80;
     private readonly StringBuilder _text = new();
 
     public Ink Ink => ink;
@@ -12,6 +13,18 @@ internal sealed class Sheet(Ink ink)
     public Sheet Line(string text = "")
     {
         _text.Append(text).Append('\n');
+        return this;
+    }
+
+    /// <summary>
+    /// A text that goes over several lines where it is long. The lead (spaces, a number) stands before it; lines after the first begin
+    /// under the first one's words.
+    /// </summary>
+    public Sheet Paragraph(string text, string lead = "", Func<string, string>? paint = null)
+    {
+        var lines = TextWrap.Lines(text, TextWidth - lead.Length);
+        for (var i = 0; i < lines.Count; i++)
+            Line((i == 0 ? lead : new string(' ', lead.Length)) + (paint is null ? lines[i] : paint(lines[i])));
         return this;
     }
 

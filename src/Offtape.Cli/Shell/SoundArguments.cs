@@ -7,13 +7,11 @@ namespace Offtape.Cli.Shell;
 /// <summary>Arguments that are audio files. A folder stands for the audio files in it, in order of name.</summary>
 internal static class SoundArguments
 {
-    public static Argument<string[]> Many(string name, string words) => new(name) { Description = words, Arity = ArgumentArity.ZeroOrMore };
+    public static Argument<string[]> Many(string name, string words) => new(name) { Description = words, Arity = ArgumentArity.OneOrMore };
 
-    /// <exception cref="Fault">Nothing was named, or a folder holds no audio.</exception>
-    public static IReadOnlyList<string> Expand(string[] named, string verb)
+    /// <exception cref="Fault">A folder holds no audio, or cannot be read.</exception>
+    public static IReadOnlyList<string> Expand(string[] named)
     {
-        if (named.Length == 0)
-            throw Fault.Usage($"{verb} needs at least one file", $"See offtape {verb} --help.");
         var files = new List<string>();
         foreach (var name in named)
         {

@@ -36,6 +36,8 @@ internal static class UsageErrors
                     return Fault.Usage($"{option.Option.Name} wants {HelpPage.ValueName(option.Option)} after it", hint);
                 case OptionResult { IdentifierTokenCount: > 1 } option when option.Option.Arity.MaximumNumberOfValues == 1:
                     return Fault.Usage($"{option.Option.Name} stands there more than once", hint);
+                case ArgumentResult { Tokens.Count: 0 } argument:
+                    return Fault.Usage($"{name} needs at least one {argument.Argument.Name}", hint);
                 case CommandResult when command.Subcommands.Count > 0 && VerbTable.Find(verbs, command)?.Run is null:
                     // A group, or the bare command, without a verb: the caller answers that.
                     continue;

@@ -19,7 +19,7 @@ internal static class LoudnessVerb
         return new Verb(
             command,
             "offtape loudness takes/fit/*.wav",
-            (parsed, desk, cancellation) => Run(SoundArguments.Expand(parsed.GetValue(files)!, "loudness"), desk, cancellation)
+            (parsed, desk, cancellation) => Run(SoundArguments.Expand(parsed.GetValue(files)!), desk, cancellation)
         );
     }
 

@@ -84,7 +84,7 @@ internal static class SendVerb
             {
                 var request = new SendRequest
                 {
-                    Sources = SoundArguments.Expand(parsed.GetValue(sources)!, "send"),
+                    Sources = SoundArguments.Expand(parsed.GetValue(sources)!),
                     TargetFolder =
                         parsed.GetValue(to)
                         ?? throw Fault.Usage("send needs --to DIR", "It names the folder that receives send.wav and pass.json."),
@@ -155,31 +155,23 @@ internal static class SendVerb
             SayHowToSplit(result.Side, sheet);
             return;
         }
-        sheet.Line(
-            $"{Words.Count(pass.Items.Count, "source")}, {Words.Duration(pass.LengthSeconds)} of tape"
-                + (result.Side.TapeMetres is { } metres ? $", {Words.Number(metres, 1)} m of it" : "")
-                + $". Wrote {result.SendPath} and {result.SheetPath}."
+        sheet.Paragraph(
+            $"{Words.Count(pass.Items.Count, "source")} in {Words.Duration(pass.LengthSeconds)}. Wrote {result.SendPath} and {result.SheetPath}."
         );
         sheet.Line().Line("The run:");
         foreach (var step in result.Steps)
         {
-            sheet.Line($"  {step.Number, 2}. {step.Text}");
+            sheet.Paragraph(step.Text, $"  {step.Number, 2}. ");
             if (step.Caution is { } caution)
-                sheet.Line($"      {sheet.Ink.Warn(caution)}");
+                sheet.Paragraph(caution, "      ", sheet.Ink.Warn);
         }
     }
 
     private static void SayHowToSplit(SidePlan side, Sheet sheet)
     {
-        sheet.Line(
-            $"This needs {Words.Duration(side.NeededSeconds)} and the side has {Words.Duration(side.SideSeconds ?? double.NaN)}. Nothing was written."
-        );
-        foreach (var long_ in side.TooLong)
-            sheet.Line($"{long_} fits on no side of this length.");
+        sheet.Line("Nothing was written.");
         foreach (var part in side.Sides)
             sheet.Line($"  side {part.Number}: {Words.List(part.Sources)} ({Words.Duration(part.NeededSeconds)})");
-        if (side.ShortestTape is { } tape)
-            sheet.Line($"All of it fits on one side of {tape}.");
     }
 }
 

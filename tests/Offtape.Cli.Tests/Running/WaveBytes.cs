@@ -26,14 +26,15 @@ internal static class WaveBytes
         return bytes;
     }
 
-    /// <summary>Silence of any length without writing it: a sparse file.</summary>
-    public static void WriteSilence(string path, int sampleRateHz, int channelCount, double seconds)
+    /// <summary>A click and then silence, of any length without writing it: a sparse file.</summary>
+    public static void WriteClick(string path, int sampleRateHz, int channelCount, double seconds)
     {
         var byteCount = (int)(seconds * sampleRateHz) * channelCount * 2;
         using var file = File.Create(path);
         var header = new byte[HeaderLength];
         Header(header, sampleRateHz, channelCount, byteCount);
         file.Write(header);
+        file.Write([0x00, 0x40]);
         file.SetLength(HeaderLength + byteCount);
     }
 
