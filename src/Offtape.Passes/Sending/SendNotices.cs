@@ -41,7 +41,25 @@ internal static class SendNotices
                     $"There is less than {Words.Number(SendTiming.QuietSeconds, 0)} s of silence before the first sound: the machine's noise cannot be measured there."
                 )
             );
+        AddQuiet(notices, plan);
         AddSide(notices, side, plan);
+    }
+
+    // With one gain for all, a soft source may end up where the machine's own noise is.
+    private static void AddQuiet(List<Notice> notices, SendPlan plan)
+    {
+        foreach (var item in plan.Items)
+        {
+            var peakDbfs = Conversions.AmplitudeToDb(item.Source.PeakLinear) + item.GainDb;
+            if (peakDbfs < SendTiming.OperatingLevelDbfs - SendTiming.QuietUnderOperatingLevelDb)
+                notices.Add(
+                    new Notice(
+                        "quiet-source",
+                        $"{item.Source.Name} peaks at {Words.Number(peakDbfs, 1)} dBFS in the send, near the noise of many machines. "
+                            + "--level-each lifts it, and the return undoes the gain."
+                    )
+                );
+        }
     }
 
     private static void AddSameNames(List<Notice> notices, SendPlan plan)

@@ -9,6 +9,9 @@ internal static class SendTiming
     /// <summary>Slates stand 12 dB under operating level, whatever the programme's level: clear of saturation and of the noise.</summary>
     internal const double SlateLevelDbfs = OperatingLevelDbfs - 12;
 
+    /// <summary>A source whose peak is further under operating level is told: 36 dB, where a cassette's noise is some 15 dB away (judged, no source).</summary>
+    internal const double QuietUnderOperatingLevelDb = 36;
+
     /// <summary>Silence before the head slate, at least: the machine's noise is measured there.</summary>
     internal const double QuietSeconds = 1.0;
 

@@ -28,7 +28,7 @@ internal sealed record TimePlan(
         Stretch? tone = request.LineUp ? new Stretch(Frames(SendTiming.ToneQuietSeconds), Frames(SendTiming.ToneSeconds)) : null;
         var leadStart = tone?.EndFrameExcl ?? 0;
         var start = leadStart + Frames(request.LeadSeconds);
-        var slates = new List<(SlateKind, Stretch)>();
+        var slates = new List<(SlateKind Kind, Stretch Stretch)>();
         if (request.Slates)
         {
             var headFrames = SlateFrames(SlateKind.Head);
@@ -57,7 +57,7 @@ internal sealed record TimePlan(
         if (request.Slates)
         {
             slates.Add((SlateKind.Tail, new Stretch(programmeEnd + Frames(SendTiming.ClearSeconds), SlateFrames(SlateKind.Tail))));
-            soundEnd = slates[^1].Item2.EndFrameExcl;
+            soundEnd = slates[^1].Stretch.EndFrameExcl;
         }
         var total = soundEnd + Frames(SendTiming.EndSeconds);
         return new TimePlan(items, slates, tone, request.StripeTrack is null ? null : StripeStretch(), total);
@@ -66,9 +66,9 @@ internal sealed record TimePlan(
         Stretch StripeStretch()
         {
             var from = request.Slates
-                ? slates[0].Item2.EndFrameExcl + Frames(SendTiming.StripeClearSeconds)
+                ? slates[0].Stretch.EndFrameExcl + Frames(SendTiming.StripeClearSeconds)
                 : Math.Max(leadStart, items[0].StartFrame - Frames(SendTiming.ClearSeconds));
-            var to = request.Slates ? slates[^1].Item2.StartFrame - Frames(SendTiming.StripeClearSeconds) : total;
+            var to = request.Slates ? slates[^1].Stretch.StartFrame - Frames(SendTiming.StripeClearSeconds) : total;
             return new Stretch(from, to - from);
         }
     }

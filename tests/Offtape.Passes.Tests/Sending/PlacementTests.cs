@@ -110,6 +110,15 @@ public sealed class PlacementTests : IDisposable
         }
     }
 
+    [Fact]
+    public void A_source_that_comes_near_the_noise_is_told()
+    {
+        var (loud, soft) = (_bench.Source("loud.wav", 0.5), _bench.Source("soft.wav", 0.5, peak: 0.5 / 256));
+        // 48 dB under the loudest at −6 dBFS: −54 dBFS.
+        Assert.Contains(_bench.Run(_bench.Request(loud, soft)).Notices, n => n.Code == "quiet-source" && n.Text.Contains("soft.wav"));
+        Assert.Empty(_bench.Run(_bench.Request(loud, soft) with { LevelEach = true, Force = true }).Notices);
+    }
+
     /// <summary>16 bits are dithered: triangular dither of ±1 step and rounding of ½ keep every sample within 1½ steps, and never settle on one value.</summary>
     [Fact]
     public void At_16_bits_the_send_is_dithered_and_24_bits_are_not()

@@ -79,6 +79,28 @@ public sealed class PrintRatioTests : IDisposable
         Assert.Equal(sourceRateHz, PassSheet.Load(_bench.Target).Items[0].SampleRateHz);
     }
 
+    /// <summary>
+    /// A click on the first frame, stretched: a band-limited click rings alike before and after its middle, so nothing may be cut off at the
+    /// source's edge. Two roundings to 24 bits.
+    /// </summary>
+    [Theory, InlineData(false), InlineData(true)]
+    public void A_stretched_edge_rings_on_both_sides(bool reversed)
+    {
+        var click = PlainWav.Write(
+            Path.Combine(_bench.Folder, "click.wav"),
+            48_000,
+            1,
+            4_000,
+            (frame, _) => frame == (reversed ? 3_999 : 0) ? 0.5 : 0
+        );
+        var result = _bench.Run(_bench.Request(click) with { PrintRatio = 2, Reversed = reversed });
+        var send = _bench.Send();
+        var start = (long)Math.Round(result.Sheet.Items[0].StartSeconds * 48_000);
+        Measured.AtLeast(0.01, Math.Abs(send[start - 3, 0]), "ringing before the start");
+        for (var k = 1; k < 300; k++)
+            Measured.Within(send[start + k, 0], send[start - k, 0], 2 * 0.625 / 8_388_608, $"{k} frames before the click");
+    }
+
     [Fact]
     public void Reversed_at_its_own_rate_is_the_same_samples_backwards()
     {

@@ -25,9 +25,10 @@ internal sealed class SourceVoice : ISendVoice
         _scratch = scratch;
         _firstPosition = reversed ? item.Source.FrameCount - 1 : 0;
         _step = reversed ? -item.StepFrames : item.StepFrames;
-        _halfWidth = Retimer.HalfWidthFrames(_step);
+        // A copy needs no neighbours, and without them a file is read straight through: compressed ones do not like to be wound back.
+        _halfWidth = item.StepFrames == 1 ? 0 : Retimer.HalfWidthFrames(_step);
         _gainLinear = Conversions.DbToAmplitude(item.GainDb);
-        var ring = item.StepFrames == 1 ? 0 : (long)Math.Ceiling(_halfWidth / item.StepFrames);
+        var ring = (long)Math.Ceiling(_halfWidth / item.StepFrames);
         var start = Math.Max(0, item.Stretch.StartFrame - ring);
         Sounding = new Stretch(start, item.Stretch.EndFrameExcl + ring - start);
     }
