@@ -161,10 +161,11 @@ internal sealed class PlotLayout
             if (SeriesMarks.Of(series, frame) is { Count: > 0 } drawn)
                 marks.Add(new GroupMark(drawn, clip) { Kind = "series", Data = [("label", series.Label)] });
         }
-        // Of two waveforms over each other both are seen, whichever is the larger: the lower one's outline comes through.
-        foreach (var series in _model.Series.OfType<WaveformSeries>().SkipLast(1))
+        // Of two waveforms over each other both are seen, whichever is the larger.
+        var waveforms = _model.Series.OfType<WaveformSeries>().ToArray();
+        foreach (var covered in waveforms.SkipLast(1))
         {
-            if (SeriesMarks.Outline(series, frame) is { Count: > 0 } outline)
+            if (SeriesMarks.CoveredEdge(covered, waveforms[^1], frame) is { Count: > 0 } outline)
                 marks.Add(new GroupMark(outline, frame.Area) { Kind = "outline" });
         }
     }

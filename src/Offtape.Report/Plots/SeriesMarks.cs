@@ -133,15 +133,11 @@ internal static class SeriesMarks
         return marks;
     }
 
-    /// <summary>The outline of a waveform's envelope, drawn again over a waveform that lies on top of it.</summary>
-    public static IReadOnlyList<Mark> Outline(WaveformSeries series, PlotFrame frame)
-    {
-        if (series.Waveform is { IsSamples: true } or { ColumnCount: 0 })
-            return [];
-        var corners = Envelope(series.Waveform, frame, series.Ink).Corners;
-        var half = corners.Count / 2;
-        return [new LineMark([.. corners.Take(half)], series.Ink), new LineMark([.. corners.Skip(half)], series.Ink)];
-    }
+    /// <summary>The edge of a waveform's envelope, drawn again where a waveform on top covers it.</summary>
+    public static IReadOnlyList<Mark> CoveredEdge(WaveformSeries covered, WaveformSeries cover, PlotFrame frame) =>
+        covered.Waveform is { IsSamples: false, ColumnCount: > 0 } && cover.Waveform is { IsSamples: false, ColumnCount: > 0 }
+            ? HiddenOutline.Of(Envelope(covered.Waveform, frame, covered.Ink), Envelope(cover.Waveform, frame, cover.Ink))
+            : [];
 
     private static AreaMark Envelope(Waveform wave, PlotFrame frame, InkRole ink)
     {

@@ -135,14 +135,27 @@ public sealed class PlotLayoutTests
         Assert.Equal(3, marks.OfType<LineMark>().Single().Points.Count);
     }
 
+    /// <summary>Square waves, whose envelopes are level lines: 0.25 under 0.5 is hidden, 0.5 under 0.25 stands out by itself.</summary>
     [Fact]
-    public void Of_two_waveforms_the_lower_ones_outline_is_drawn_again_on_top()
+    public void Of_two_waveforms_the_lower_ones_edge_comes_through_where_it_is_covered()
     {
-        var plot = PlotModel.Overlay("", Waveform.Of(new float[5000], 1000), Waveform.Of(new float[5000], 1000));
-        var drawing = PlotLayout.Draw(plot, 800);
-        var outline = Drawings.Group(drawing, "outline").Children.Cast<LineMark>().ToArray();
-        Assert.All(outline, line => Assert.Equal(InkRole.Ink, line.Ink));
-        Assert.Equal("outline", Drawings.Flat(drawing.Marks).OfType<GroupMark>().Last(g => g.Kind is "series" or "outline").Kind);
+        static Waveform Square(float height) =>
+            Waveform.Of([.. Enumerable.Range(0, 9000).Select(i => i % 2 == 0 ? height : -height)], 1000);
+        var covered = PlotLayout.Draw(PlotModel.Overlay("", Square(0.25f), Square(0.5f)), 800);
+        var area = Drawings.Area(covered);
+        var edges = Drawings.Group(covered, "outline").Children.Cast<LineMark>().ToArray();
+        // The axis reaches from −0.56 to 0.56: 0.5 and a margin of 0.06 of the whole on both sides.
+        foreach (var (value, edge) in ((double[])[0.25, -0.25]).Zip(edges))
+        {
+            Assert.Equal(InkRole.Ink, edge.Ink);
+            Assert.All(
+                edge.Points,
+                p => Measured.Within(area.Top + (0.56 - value) / 1.12 * area.Height, p.Y, Rounding, "height of the edge")
+            );
+        }
+        Assert.Equal(2, edges.Length);
+        Assert.Equal("outline", Drawings.Flat(covered.Marks).OfType<GroupMark>().Last(g => g.Kind is "series" or "outline").Kind);
+        Assert.Empty(Drawings.Groups(PlotLayout.Draw(PlotModel.Overlay("", Square(0.5f), Square(0.25f)), 800), "outline"));
     }
 
     [Fact]
