@@ -10,7 +10,11 @@ public static class AudioFile
 
     /// <summary>Opens a file. A damaged one is opened as far as it is sound, and says so in its notices.</summary>
     /// <exception cref="Fault">No such file, not an audio file, no audio in it, or damage that leaves nothing to read.</exception>
-    public static IAudioReader Open(string path)
+    public static IAudioReader Open(string path) => Open(path, static () => CodecLibrary.Installed);
+
+    /// <param name="path">The file.</param>
+    /// <param name="findLibrary">Finds the codec library when the file turns out to need it; null when it is not installed.</param>
+    internal static IAudioReader Open(string path, Func<CodecLibrary?> findLibrary)
     {
         var file = FileBytes.Open(path);
         try
@@ -21,7 +25,11 @@ public static class AudioFile
                 throw Fault.Input(path, "it is empty", 0);
             if (RiffParser.IsWave(start))
                 return new PcmReader(file, RiffParser.Parse(file));
-            throw Fault.Input(path, "it is not an audio file", 0);
+            if (AiffParser.IsAiff(start))
+                return new PcmReader(file, AiffParser.Parse(file));
+            if (CodecSniffer.Kind(start) is { } kind)
+                return CodecReader.Open(file, kind, findLibrary());
+            throw Fault.Input(path, "it is not an audio file of any kind that is read", 0);
         }
         catch
         {

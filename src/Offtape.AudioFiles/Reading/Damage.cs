@@ -37,5 +37,21 @@ internal sealed class Damage(string path)
                 + $"Reading the {Words.ByteSize(presentBytes)} that are there."
         );
 
+    /// <summary>The header says less than there is.</summary>
+    public void TellTooShort(long statedBytes, long presentBytes) =>
+        Tell(
+            $"{Name} says it holds {Words.ByteSize(statedBytes)} and its audio goes on after that. "
+                + $"Reading the {Words.ByteSize(presentBytes)} that are there."
+        );
+
+    /// <summary>Something stands after the end that is no part of the file.</summary>
+    public void TellTrailing(long byteCount) =>
+        Tell($"{Name} goes on after its end with {Words.Count(byteCount, "byte")} that are no part of it. They are left out.");
+
+    /// <summary>A chunk is cut off by the end of the file.</summary>
+    public void TellCutChunk(string chunkName) => Tell($"{Name} is cut off in its chunk \"{chunkName.TrimEnd()}\", which is left out.");
+
+    public void TellPartialFrame() => Tell($"{Name} ends in the middle of a frame, which is left out.");
+
     public IReadOnlyList<Notice> ToNotices() => IsNone ? [] : [new Notice(Code, string.Join(' ', _sentences))];
 }

@@ -1,4 +1,3 @@
-using System.Buffers.Binary;
 using Microsoft.Win32.SafeHandles;
 using Offtape.Base;
 
@@ -72,13 +71,6 @@ internal sealed class FileBytes : IDisposable
         var bytes = new byte[byteCount];
         ReadExactly(offset, bytes);
         return bytes;
-    }
-
-    public uint UInt32LittleEndian(long offset)
-    {
-        Span<byte> bytes = stackalloc byte[4];
-        ReadExactly(offset, bytes);
-        return BinaryPrimitives.ReadUInt32LittleEndian(bytes);
     }
 
     public void Dispose() => _handle.Dispose();

@@ -14,7 +14,7 @@ internal sealed class RiffLayout : IContainerLayout
     private readonly AudioFormat _format;
     private readonly AudioContainer _container;
     private readonly long _sizeLimitBytes;
-    private readonly List<(string Id, byte[] Data)> _chunks = [];
+    private readonly List<(string Name, byte[] Data)> _chunks = [];
 
     public RiffLayout(AudioFormat format, AudioMetadata metadata, AudioContainer container, long sizeLimitBytes)
     {
@@ -27,9 +27,12 @@ internal sealed class RiffLayout : IContainerLayout
         if (metadata.Ixml is { } ixml)
             _chunks.Add(("iXML", Encoding.UTF8.GetBytes(ixml)));
         _chunks.Add(("fmt ", WaveFormatWriter.Write(format, metadata.ChannelMask)));
+        _chunks.AddRange(CueChunks.Write(metadata.CuePoints));
+        if (metadata.Sampler is { } sampler)
+            _chunks.Add(("smpl", SmplChunk.Write(sampler, format.SampleRateHz)));
         foreach (var other in metadata.OtherChunks)
             if (other.Family == ChunkFamily.Riff)
-                _chunks.Add((other.Id, other.Data));
+                _chunks.Add((other.Name, other.Data));
     }
 
     public SampleLayout Samples { get; }
@@ -61,11 +64,11 @@ internal sealed class RiffLayout : IContainerLayout
             BinaryPrimitives.WriteInt64LittleEndian(sizes[16..], _container == AudioContainer.Bw64 ? 0 : frameCount);
         }
         PutChunk(bytes, isLarge ? "ds64" : "JUNK", sizes);
-        foreach (var (id, data) in _chunks)
+        foreach (var (name, data) in _chunks)
         {
-            PutChunk(bytes, id, data);
+            PutChunk(bytes, name, data);
             // Every format but plain PCM needs the count of frames beside it.
-            if (id == "fmt " && _format.IsFloat)
+            if (name == "fmt " && _format.IsFloat)
             {
                 bytes.Write("fact"u8);
                 PutUInt32(bytes, 4);
@@ -82,9 +85,9 @@ internal sealed class RiffLayout : IContainerLayout
     private long HeaderLength =>
         12 + 8 + Ds64.ByteCount + _chunks.Sum(c => 8L + c.Data.Length + (c.Data.Length & 1)) + (_format.IsFloat ? 12 : 0) + 8;
 
-    private static void PutChunk(MemoryStream bytes, string id, ReadOnlySpan<byte> data)
+    private static void PutChunk(MemoryStream bytes, string name, ReadOnlySpan<byte> data)
     {
-        bytes.Write(Encoding.Latin1.GetBytes(id));
+        bytes.Write(Encoding.Latin1.GetBytes(name));
         PutUInt32(bytes, (uint)data.Length);
         bytes.Write(data);
         if ((data.Length & 1) == 1)

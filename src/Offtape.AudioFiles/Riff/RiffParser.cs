@@ -1,5 +1,4 @@
 using System.Buffers.Binary;
-using System.Text;
 using Offtape.Base;
 
 namespace Offtape.AudioFiles;
@@ -10,24 +9,25 @@ namespace Offtape.AudioFiles;
 /// </summary>
 internal sealed class RiffParser
 {
-    private const uint Unknown32 = 0xFFFF_FFFF;
-
     // Real files have a few dozen chunks. The limit keeps a hostile file of empty ones from holding the program up.
     private const int MostChunks = 10_000;
 
     private readonly FileBytes _file;
     private readonly Damage _damage;
+    private readonly Chunks _chunks;
     private readonly RiffMetadataParser _metadata;
     private AudioContainer _container;
     private long _formEnd;
     private Ds64? _ds64;
     private WaveFormat? _format;
     private (long Offset, long ByteCount, bool IsToEnd)? _data;
+    private long _walkedTo;
 
     private RiffParser(FileBytes file)
     {
         _file = file;
         _damage = new Damage(file.Path);
+        _chunks = new Chunks(file, isBigEndian: false, "data", _damage);
         _metadata = new RiffMetadataParser(file, _damage);
     }
 
@@ -49,107 +49,78 @@ internal sealed class RiffParser
             : head[1] == 'F' ? AudioContainer.Rf64
             : AudioContainer.Wav;
         var riffSize = BinaryPrimitives.ReadUInt32LittleEndian(head[4..]);
-        _formEnd = riffSize is 0 or Unknown32 || 8L + riffSize > _file.Length ? _file.Length : 8L + riffSize;
+        _formEnd = riffSize is 0 or Chunks.Unknown32 || 8L + riffSize > _file.Length ? _file.Length : 8L + riffSize;
         Walk();
         return Conclude();
     }
 
     private void Walk()
     {
-        Span<byte> head = stackalloc byte[8];
-        long position = 12;
-        for (var count = 0; count < MostChunks && position + 8 <= _file.Length; count++)
+        _walkedTo = 12;
+        for (var count = 0; count < MostChunks; count++)
         {
-            if (_format is not null && _data is not null && position >= _formEnd)
+            var isWhole = _format is not null && _data is not null;
+            if (isWhole && _walkedTo >= _formEnd || _chunks.HeadAt(_walkedTo) is not var (name, size32))
                 break;
-            _file.ReadExactly(position, head);
-            var id = Encoding.Latin1.GetString(head[..4]);
-            long size = BinaryPrimitives.ReadUInt32LittleEndian(head[4..]);
-            var body = position + 8;
-            var remaining = _file.Length - body;
-            if (!RiffChunks.IsName(head))
-                break;
-            if (size == Unknown32 && _container != AudioContainer.Wav)
-                size = _ds64?.SizeOf(id) ?? size;
-            if (id == "data" && _data is null)
+            var body = _walkedTo + Chunks.HeadBytes;
+            var size = SizeOf(name, size32);
+            if (name == "data" && _data is null)
             {
-                size = MeasureData(body, size, remaining);
+                var (byteCount, isToEnd) = _chunks.MeasureAudio(body, size, 0, _formEnd, mayWrap: _container == AudioContainer.Wav);
+                _data = (body, byteCount, isToEnd);
+                size = byteCount;
             }
-            else if (id == "fmt " && _format is null)
+            else if (name == "fmt " && _format is null)
             {
-                _format = WaveFormat.Read(_file, body, Math.Min(size, remaining), _damage);
-                size = FormatSize(body, size);
+                size = FormatSize(body, size ?? 0);
+                _format = WaveFormat.Read(_file, body, size.Value, _damage);
             }
-            else if (size > remaining)
+            else if (size is null || size > _file.Length - body)
             {
-                _damage.Tell($"{_damage.Name} is cut off in its chunk \"{id}\", which is left out.");
-                position = _file.Length;
+                if (!isWhole)
+                    break;
+                _damage.TellCutChunk(name);
+                _walkedTo = _file.Length;
                 break;
             }
-            else if (id == "ds64")
+            else if (name == "ds64")
             {
-                _ds64 = Ds64.Read(_file, body, size);
-                if (_ds64 is { RiffSize: > 0 } ds64 && ds64.RiffSize <= _file.Length - 8)
-                    _formEnd = 8 + ds64.RiffSize;
+                TakeDs64(body, size.Value);
             }
             else
             {
-                _metadata.Read(id, body, size);
+                _metadata.Read(name, body, size.Value);
             }
-            position = RiffChunks.Next(_file, body, size, _damage);
+            _walkedTo = _chunks.Next(body, size.Value);
         }
-        if (_data is { IsToEnd: false } && _format is not null && _file.Length - position > 1)
-            _damage.Tell(
-                $"{_damage.Name} goes on after its end with {Words.Count(_file.Length - position, "byte")} that are no part of it. They are left out."
-            );
+        if (_data is { IsToEnd: false } && _format is not null && _file.Length - _walkedTo > 1)
+            _damage.TellTrailing(_file.Length - _walkedTo);
     }
 
-    /// <summary>How many bytes of audio there really are, and where the walk goes on: as the size of the chunk.</summary>
-    private long MeasureData(long body, long stated, long remaining)
+    /// <summary>The stated size of a chunk; null when it is not known.</summary>
+    private long? SizeOf(string name, uint size32)
     {
-        // A recorder that died leaves the sizes it wrote first: zero, or all ones. A file that is truly empty goes on with other chunks.
-        var isUnknown = stated < 0 || stated == Unknown32 && remaining < Unknown32 || stated == long.MaxValue;
-        if (stated == 0 && remaining > 0 && !RiffChunks.IsSoundRun(_file, body))
-            isUnknown = true;
-        if (isUnknown)
-        {
-            _damage.TellUnclosed(remaining);
-            _data = (body, remaining, true);
-            return remaining;
-        }
-        if (stated > remaining)
-        {
-            _damage.TellCut(stated, remaining);
-            _data = (body, remaining, true);
-            return remaining;
-        }
-        var endExcl = body + stated;
-        if (endExcl + 8 <= _file.Length && !RiffChunks.IsChunkAfter(_file, body, stated))
-        {
-            // Writers that know no RF64 count beyond 4 GB and start again at zero.
-            var wrapped = _container == AudioContainer.Wav ? (remaining - stated) / (1L << 32) * (1L << 32) : 0;
-            if (wrapped > 0 || _formEnd == _file.Length)
-            {
-                // The form is as long as the file and there is no chunk where the audio is said to end: the size of the audio is wrong.
-                _damage.Tell(
-                    $"{_damage.Name} says its audio is {Words.Count(stated, "byte")} long and it goes on to the end of the file. "
-                        + $"Reading the {Words.ByteSize(remaining)} that are there."
-                );
-                _data = (body, remaining, true);
-                return remaining;
-            }
-        }
-        _data = (body, stated, false);
-        return stated;
+        if (size32 != Chunks.Unknown32)
+            return size32;
+        return _ds64?.SizeOf(name) is >= 0 and var size ? size : null;
+    }
+
+    private void TakeDs64(long body, long size)
+    {
+        if (_container == AudioContainer.Wav)
+            return;
+        _ds64 = Ds64.Read(_file, body, size);
+        if (_ds64 is { RiffSize: > 0 } ds64)
+            _formEnd = ds64.RiffSize <= _file.Length - 8 ? 8 + ds64.RiffSize : _file.Length;
     }
 
     /// <summary>Where the format chunk really ends: some writers state another size than they write.</summary>
     private long FormatSize(long body, long stated)
     {
-        if (stated <= _file.Length - body && RiffChunks.IsChunkAfter(_file, body, stated))
+        if (_chunks.IsChunkAfter(body, stated))
             return stated;
         foreach (var usual in (ReadOnlySpan<long>)[16, 18, 40])
-            if (usual != stated && RiffChunks.IsChunkAfter(_file, body, usual))
+            if (usual != stated && _chunks.IsChunkAfter(body, usual))
             {
                 _damage.Tell($"{_damage.Name} states a wrong size for its format. The format itself is sound.");
                 return usual;
@@ -160,22 +131,24 @@ internal sealed class RiffParser
     private ParsedAudio Conclude()
     {
         if (_format is not { } format)
-            throw Fault.Input(_file.Path, "it does not say how its audio is stored (no \"fmt \" chunk)", 12);
+            throw Fault.Input(_file.Path, "it does not say how its audio is stored (there is no \"fmt\" chunk before here)", _walkedTo);
         if (_data is not { } data)
-            throw Fault.Input(_file.Path, "it holds no audio (no \"data\" chunk)", _file.Length);
+            throw Fault.Input(_file.Path, "it holds no audio (there is no \"data\" chunk before here)", _walkedTo);
         var frameCount = data.ByteCount / format.Format.BytesPerFrame;
         if (frameCount == 0)
             throw Fault.Input(_file.Path, "it holds no audio: its length is zero", data.Offset);
         if (data.ByteCount % format.Format.BytesPerFrame != 0 && !data.IsToEnd)
-            _damage.Tell($"{_damage.Name} ends in the middle of a frame, which is left out.");
-        var metadata = _metadata.ToMetadata() with { ChannelMask = format.ChannelMask };
+            _damage.TellPartialFrame();
         return new ParsedAudio(
             _container,
             format.Format,
             SampleLayout.LittleEndian(format.Format.Encoding),
             data.Offset,
             frameCount,
-            metadata,
+            _metadata.ToMetadata() with
+            {
+                ChannelMask = format.ChannelMask,
+            },
             _damage
         );
     }

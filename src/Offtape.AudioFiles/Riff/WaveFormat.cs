@@ -30,7 +30,6 @@ internal sealed record WaveFormat(AudioFormat Format, uint? ChannelMask)
         var tag = BinaryPrimitives.ReadUInt16LittleEndian(fields);
         int channelCount = BinaryPrimitives.ReadUInt16LittleEndian(fields[2..]);
         var sampleRateHz = BinaryPrimitives.ReadUInt32LittleEndian(fields[4..]);
-        int blockAlign = BinaryPrimitives.ReadUInt16LittleEndian(fields[12..]);
         int bits = BinaryPrimitives.ReadUInt16LittleEndian(fields[14..]);
         uint? mask = null;
         if (tag == TagExtensible)
@@ -45,7 +44,7 @@ internal sealed record WaveFormat(AudioFormat Format, uint? ChannelMask)
                 body,
                 "Convert it to plain PCM or float first."
             );
-        var bytesPerSample = BytesPerSample(channelCount, blockAlign, bits, damage);
+        var bytesPerSample = BytesPerSample(fields, channelCount, bits, damage);
         var encoding = (tag, bytesPerSample) switch
         {
             (TagPcm, 1) => SampleEncoding.Pcm8,
@@ -77,18 +76,19 @@ internal sealed record WaveFormat(AudioFormat Format, uint? ChannelMask)
 
     /// <summary>
     /// Bytes of one sample. The bits may be fewer than the bytes hold (20 in 3 bytes, 24 in 4): such samples stand at the upper end, and
-    /// are read at the width of their bytes. Where the two contradict each other the bits are believed.
+    /// are read at the width of their bytes. Where frame size and bits contradict each other, the bytes per second decide, else the bits.
     /// </summary>
-    private static int BytesPerSample(int channelCount, int blockAlign, int bits, Damage damage)
+    private static int BytesPerSample(ReadOnlySpan<byte> fields, int channelCount, int bits, Damage damage)
     {
+        int blockAlign = BinaryPrimitives.ReadUInt16LittleEndian(fields[12..]);
         var byBits = (bits + 7) / 8;
-        if (
-            blockAlign % channelCount == 0
-            && blockAlign / channelCount is var byAlign
-            && byAlign >= byBits
-            && byAlign is 1 or 2 or 3 or 4 or 8
-        )
-            return byAlign == 8 && byBits < 8 ? byBits : byAlign;
+        if (blockAlign == byBits * channelCount)
+            return byBits;
+        long bytesPerSecond = BinaryPrimitives.ReadUInt32LittleEndian(fields[8..]);
+        long sampleRateHz = BinaryPrimitives.ReadUInt32LittleEndian(fields[4..]);
+        var byAlign = blockAlign / channelCount;
+        if (byAlign * channelCount == blockAlign && byAlign > byBits && byAlign <= 4 && bytesPerSecond == sampleRateHz * blockAlign)
+            return byAlign;
         if (bits is > 0 and <= 64)
             damage.Tell(
                 $"{damage.Name} says a frame is {Words.Count(blockAlign, "byte")} long, which contradicts its {bits} bits and "

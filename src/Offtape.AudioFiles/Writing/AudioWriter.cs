@@ -44,7 +44,10 @@ public sealed class AudioWriter : IDisposable
         _ = new SampleRate(format.SampleRateHz);
         var container = options.Container ?? ContainerNames.FromPath(path);
         var dither = options.Dither ? new TriangularDither(options.DitherSeed) : null;
-        var layout = container switch
+        var library = container is AudioContainer.Flac or AudioContainer.Caf or AudioContainer.W64
+            ? options.FindLibrary() ?? throw CodecLibrary.MissingForWriting(path)
+            : null;
+        IContainerLayout? layout = container switch
         {
             AudioContainer.Wav or AudioContainer.Rf64 or AudioContainer.Bw64 => new RiffLayout(
                 format,
@@ -52,12 +55,22 @@ public sealed class AudioWriter : IDisposable
                 container.Value,
                 options.RiffSizeLimitBytes
             ),
-            _ => throw Fault.Output(path, "its ending names no kind of audio file that is written", "Use .wav."),
+            AudioContainer.Aiff or AudioContainer.Aifc => new AiffLayout(format, metadata, container.Value, options.AiffSizeLimitBytes),
+            AudioContainer.Flac or AudioContainer.Caf or AudioContainer.W64 => null,
+            AudioContainer.Mp3 or AudioContainer.OggVorbis or AudioContainer.Opus => throw Fault.Output(
+                path,
+                "this kind of file loses sound, and is read but not written",
+                "Use .wav, .aiff or .flac."
+            ),
+            _ => throw Fault.Output(path, "its ending names no kind of audio file", "Use .wav, .aiff or .flac."),
         };
         var file = PendingFile.Create(path, options.Replace, options.OpenTemporary);
         try
         {
-            return new AudioWriter(format, file, new PcmSink(file, layout, dither));
+            IAudioSink sink = layout is null
+                ? new CodecSink(library!, file, container.Value, format, dither)
+                : new PcmSink(file, layout, dither);
+            return new AudioWriter(format, file, sink);
         }
         catch
         {

@@ -25,4 +25,7 @@ public sealed record WriteOptions
 
     /// <summary>Opens the temporary file; tests put a failing one here.</summary>
     internal Func<string, Stream>? OpenTemporary { get; init; }
+
+    /// <summary>Finds the codec library; tests put one here that finds nothing.</summary>
+    internal Func<CodecLibrary?> FindLibrary { get; init; } = static () => CodecLibrary.Installed;
 }
