@@ -7,6 +7,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
 {
     ["loudness"] = LoudnessMeasurement.Run,
     ["retimer"] = RetimerMeasurement.Run,
+    ["wav-read"] = Offtape.Perf.AudioFiles.WavReading.Run,
     ["transform"] = TransformMeasurement.Run,
     ["slates"] = Offtape.Perf.Slates.SlateTrials.RunAll,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,

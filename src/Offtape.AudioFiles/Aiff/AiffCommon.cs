@@ -50,8 +50,9 @@ internal sealed record AiffCommon(AudioFormat Format, SampleLayout Layout, uint 
             "raw " when integer == SampleEncoding.Pcm8 => SampleLayout.LittleEndian(SampleEncoding.Pcm8),
             "in24" => SampleLayout.BigEndian(SampleEncoding.Pcm24),
             "in32" => SampleLayout.BigEndian(SampleEncoding.Pcm32),
-            "42ni" => SampleLayout.LittleEndian(SampleEncoding.Pcm24),
-            "23ni" => SampleLayout.LittleEndian(SampleEncoding.Pcm32),
+            // Both spellings are met with.
+            "42ni" or "42n1" => SampleLayout.LittleEndian(SampleEncoding.Pcm24),
+            "23ni" or "23n1" => SampleLayout.LittleEndian(SampleEncoding.Pcm32),
             "fl32" or "FL32" => SampleLayout.BigEndian(SampleEncoding.Float32),
             "fl64" or "FL64" => SampleLayout.BigEndian(SampleEncoding.Float64),
             _ => null,

@@ -143,7 +143,7 @@ internal sealed class AiffParser
             return present;
         }
         // Audio that is laid out in blocks is filled up to whole ones.
-        var rest = (present - common.FrameCount) * bytesPerFrame;
+        var rest = sound.ByteCount - common.FrameCount * bytesPerFrame;
         if (!sound.IsToEnd && rest < Math.Min(sound.BlockBytes, 1 << 20))
             return common.FrameCount;
         if (!isTold)

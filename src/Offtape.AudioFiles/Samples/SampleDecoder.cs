@@ -1,8 +1,8 @@
 using System.Buffers.Binary;
-using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
 
 namespace Offtape.AudioFiles;
 
@@ -22,9 +22,8 @@ internal static class SampleDecoder
         switch (layout.Encoding)
         {
             case SampleEncoding.Pcm8:
-                var offset = layout.HasSignedBytes ? 0 : 128;
                 for (var i = 0; i < samples.Length; i++)
-                    samples[i] = (layout.HasSignedBytes ? (sbyte)bytes[i] : bytes[i] - offset) * From8;
+                    samples[i] = (layout.HasSignedBytes ? (sbyte)bytes[i] : bytes[i] - 128) * From8;
                 break;
             case SampleEncoding.Pcm16:
                 Pcm16ToFloat(bytes, layout.IsBigEndian, samples);
@@ -33,8 +32,7 @@ internal static class SampleDecoder
                 Pcm24ToFloat(bytes, layout.IsBigEndian, samples);
                 break;
             case SampleEncoding.Pcm32:
-                for (var i = 0; i < samples.Length; i++)
-                    samples[i] = Int32(bytes[(4 * i)..], layout.IsBigEndian) * From32;
+                Pcm32ToFloat(bytes, layout.IsBigEndian, samples);
                 break;
             case SampleEncoding.Float32:
                 for (var i = 0; i < samples.Length; i++)
@@ -63,27 +61,28 @@ internal static class SampleDecoder
             };
     }
 
-    /// <summary>Whether any value is NaN or infinite: its exponent is all ones (IEEE 754).</summary>
+    /// <summary>Whether any value is NaN or infinite: its exponent is all ones, so that without its sign it is at least infinity (IEEE 754).</summary>
     public static bool HasNonFinite(ReadOnlySpan<float> samples)
     {
-        const int exponent = 0x7F80_0000;
+        const int infinity = 0x7F80_0000;
+        const int withoutSign = 0x7FFF_FFFF;
         var bits = MemoryMarshal.Cast<float, int>(samples);
         ref var start = ref MemoryMarshal.GetReference(bits);
         var i = 0;
-        var step = Vector<int>.Count;
-        var mask = new Vector<int>(exponent);
-        for (; i <= bits.Length - 4 * step; i += 4 * step)
+        var mask = Vector512.Create(withoutSign);
+        // Four maxima, so that one need not wait for the other.
+        var (a, b, c, d) = (Vector512<int>.Zero, Vector512<int>.Zero, Vector512<int>.Zero, Vector512<int>.Zero);
+        for (; i <= bits.Length - 64; i += 64)
         {
-            ref var at = ref Unsafe.Add(ref start, i);
-            var a = Vector.Equals(Vector.LoadUnsafe(ref at) & mask, mask);
-            var b = Vector.Equals(Vector.LoadUnsafe(ref at, (nuint)step) & mask, mask);
-            var c = Vector.Equals(Vector.LoadUnsafe(ref at, (nuint)(2 * step)) & mask, mask);
-            var d = Vector.Equals(Vector.LoadUnsafe(ref at, (nuint)(3 * step)) & mask, mask);
-            if (((a | b) | (c | d)) != Vector<int>.Zero)
-                return true;
+            a = Vector512.Max(a, Vector512.LoadUnsafe(ref start, (nuint)i) & mask);
+            b = Vector512.Max(b, Vector512.LoadUnsafe(ref start, (nuint)(i + 16)) & mask);
+            c = Vector512.Max(c, Vector512.LoadUnsafe(ref start, (nuint)(i + 32)) & mask);
+            d = Vector512.Max(d, Vector512.LoadUnsafe(ref start, (nuint)(i + 48)) & mask);
         }
+        if (Vector512.GreaterThanOrEqualAny(Vector512.Max(Vector512.Max(a, b), Vector512.Max(c, d)), Vector512.Create(infinity)))
+            return true;
         for (; i < bits.Length; i++)
-            if ((bits[i] & exponent) == exponent)
+            if ((bits[i] & withoutSign) >= infinity)
                 return true;
         return false;
     }
@@ -91,41 +90,77 @@ internal static class SampleDecoder
     private static void Pcm16ToFloat(ReadOnlySpan<byte> bytes, bool isBigEndian, Span<float> samples)
     {
         var i = 0;
-        if (Vector256.IsHardwareAccelerated && BitConverter.IsLittleEndian && !isBigEndian)
+        if (BitConverter.IsLittleEndian && !isBigEndian)
         {
             ref var source = ref Unsafe.As<byte, short>(ref MemoryMarshal.GetReference(bytes));
             ref var target = ref MemoryMarshal.GetReference(samples);
-            for (; i <= samples.Length - 16; i += 16)
+            for (; i <= samples.Length - 32; i += 32)
             {
-                var (low, high) = Vector256.Widen(Vector256.LoadUnsafe(ref source, (nuint)i));
-                (Vector256.ConvertToSingle(low) * From16).StoreUnsafe(ref target, (nuint)i);
-                (Vector256.ConvertToSingle(high) * From16).StoreUnsafe(ref target, (nuint)(i + 8));
+                var (low, high) = Vector512.Widen(Vector512.LoadUnsafe(ref source, (nuint)i));
+                (Vector512.ConvertToSingle(low) * From16).StoreUnsafe(ref target, (nuint)i);
+                (Vector512.ConvertToSingle(high) * From16).StoreUnsafe(ref target, (nuint)(i + 16));
             }
         }
         for (; i < samples.Length; i++)
             samples[i] = Int16(bytes[(2 * i)..], isBigEndian) * From16;
     }
 
+    // Each sample goes to the upper three bytes of an integer: its sign is then in place, and 24 bits fit a float exactly. A vector loads
+    // more bytes than it uses, so the last few samples are left to the plain loop.
     private static void Pcm24ToFloat(ReadOnlySpan<byte> bytes, bool isBigEndian, Span<float> samples)
     {
         var i = 0;
-        if (Vector128.IsHardwareAccelerated && BitConverter.IsLittleEndian)
+        ref var source = ref MemoryMarshal.GetReference(bytes);
+        ref var target = ref MemoryMarshal.GetReference(samples);
+        if (BitConverter.IsLittleEndian && Avx512Vbmi.IsSupported)
         {
-            ref var source = ref MemoryMarshal.GetReference(bytes);
-            ref var target = ref MemoryMarshal.GetReference(samples);
-            // Each sample goes to the upper three bytes of an integer: its sign is then in place, and 24 bits fit a float exactly.
-            var order = isBigEndian
-                ? Vector128.Create((byte)255, 2, 1, 0, 255, 5, 4, 3, 255, 8, 7, 6, 255, 11, 10, 9)
-                : Vector128.Create((byte)255, 0, 1, 2, 255, 3, 4, 5, 255, 6, 7, 8, 255, 9, 10, 11);
-            // 16 bytes are loaded for the 12 that are used, so the last few samples are left to the loop below.
-            for (; i <= samples.Length - 6; i += 4)
+            var order = Order24(isBigEndian);
+            for (; 3 * i + 64 <= bytes.Length; i += 16)
             {
-                var spread = Vector128.Shuffle(Vector128.LoadUnsafe(ref source, (nuint)(3 * i)), order);
-                (Vector128.ConvertToSingle(spread.AsInt32()) * From32).StoreUnsafe(ref target, (nuint)i);
+                var spread = Avx512Vbmi.PermuteVar64x8(Vector512.LoadUnsafe(ref source, (nuint)(3 * i)), order) & Upper24;
+                (Vector512.ConvertToSingle(spread.AsInt32()) * From32).StoreUnsafe(ref target, (nuint)i);
+            }
+        }
+        if (BitConverter.IsLittleEndian && Vector128.IsHardwareAccelerated)
+        {
+            var order = Order24(isBigEndian).GetLower().GetLower();
+            var upper = Upper24.GetLower().GetLower();
+            for (; 3 * i + 28 <= bytes.Length; i += 8)
+            {
+                var first = Vector128.Shuffle(Vector128.LoadUnsafe(ref source, (nuint)(3 * i)), order) & upper;
+                var second = Vector128.Shuffle(Vector128.LoadUnsafe(ref source, (nuint)(3 * i + 12)), order) & upper;
+                (Vector128.ConvertToSingle(first.AsInt32()) * From32).StoreUnsafe(ref target, (nuint)i);
+                (Vector128.ConvertToSingle(second.AsInt32()) * From32).StoreUnsafe(ref target, (nuint)(i + 4));
             }
         }
         for (; i < samples.Length; i++)
             samples[i] = TopInt24(bytes[(3 * i)..], isBigEndian) * From32;
+    }
+
+    private static Vector512<byte> Upper24 => Vector512.Create(0xFFFF_FF00).AsByte();
+
+    /// <summary>For each byte of sixteen integers, the byte of the file it comes from; the lowest of each is masked away afterwards.</summary>
+    private static Vector512<byte> Order24(bool isBigEndian)
+    {
+        Span<byte> order = stackalloc byte[64];
+        for (var sample = 0; sample < 16; sample++)
+        for (var at = 1; at < 4; at++)
+            order[4 * sample + at] = (byte)(3 * sample + (isBigEndian ? 3 - at : at - 1));
+        return Vector512.Create<byte>(order);
+    }
+
+    private static void Pcm32ToFloat(ReadOnlySpan<byte> bytes, bool isBigEndian, Span<float> samples)
+    {
+        var i = 0;
+        if (BitConverter.IsLittleEndian && !isBigEndian)
+        {
+            ref var source = ref Unsafe.As<byte, int>(ref MemoryMarshal.GetReference(bytes));
+            ref var target = ref MemoryMarshal.GetReference(samples);
+            for (; i <= samples.Length - 16; i += 16)
+                (Vector512.ConvertToSingle(Vector512.LoadUnsafe(ref source, (nuint)i)) * From32).StoreUnsafe(ref target, (nuint)i);
+        }
+        for (; i < samples.Length; i++)
+            samples[i] = Int32(bytes[(4 * i)..], isBigEndian) * From32;
     }
 
     private static short Int16(ReadOnlySpan<byte> bytes, bool isBigEndian) =>
