@@ -61,11 +61,14 @@ internal sealed class Desk
         );
 
     /// <summary>The result as JSON or, when that was not asked for, in words.</summary>
-    public void Result<T>(T result, JsonTypeInfo<T> type, Action<Sheet> words)
+    public void Result<T>(T result, JsonTypeInfo<T> type, Action<Sheet> words) => Result(_json ? CliJson.Text(result, type) : "", words);
+
+    /// <summary>As the other, for a result that knows its own JSON.</summary>
+    public void Result(string json, Action<Sheet> words)
     {
         Progress.Clear();
         if (_json)
-            Out.Write(CliJson.Text(result, type) + "\n");
+            Out.Write(json + "\n");
         else if (!_quiet)
         {
             var sheet = new Sheet(Ink);

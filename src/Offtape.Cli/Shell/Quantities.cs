@@ -72,6 +72,16 @@ internal static class Quantities
 
     public static Option<string?> Text(string name, string value, string words) => new(name) { Description = words, HelpName = value };
 
+    /// <summary>An option that takes several values, or stands there several times.</summary>
+    public static Option<string[]> Texts(string name, string value, string words) =>
+        new(name)
+        {
+            Description = words,
+            HelpName = value,
+            AllowMultipleArgumentsPerToken = value.EndsWith("...", StringComparison.Ordinal),
+            Arity = ArgumentArity.OneOrMore,
+        };
+
     public static Option<bool> Switch(string name, string words) => new(name) { Description = words, Arity = ArgumentArity.Zero };
 
     /// <summary>A number as people and this program write it; null where it is none.</summary>

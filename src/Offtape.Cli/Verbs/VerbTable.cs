@@ -10,6 +10,7 @@ internal static class VerbTable
     public static IReadOnlyList<Verb> Create() =>
         [
             SendVerb.Create(),
+            ReturnVerb.Create(),
             LoudnessVerb.Create(),
             Verb.Group(
                 "calc",
