@@ -109,13 +109,13 @@ internal sealed class KWeightedEnergy
         Vector128<double> q4
     )
     {
-        var y = Vector128.FusedMultiplyAdd(p0, x, pair.Shelf1);
-        pair.Shelf1 = Vector128.FusedMultiplyAdd(-p3, y, Vector128.FusedMultiplyAdd(p1, x, pair.Shelf2));
-        pair.Shelf2 = Vector128.FusedMultiplyAdd(-p4, y, p2 * x);
-        var z = Vector128.FusedMultiplyAdd(q0, y, pair.HighPass1);
-        pair.HighPass1 = Vector128.FusedMultiplyAdd(-q3, z, Vector128.FusedMultiplyAdd(q1, y, pair.HighPass2));
-        pair.HighPass2 = Vector128.FusedMultiplyAdd(-q4, z, q2 * y);
-        pair.SumOfSquares = Vector128.FusedMultiplyAdd(z, z, pair.SumOfSquares);
+        var y = Vector128.MultiplyAddEstimate(p0, x, pair.Shelf1);
+        pair.Shelf1 = Vector128.MultiplyAddEstimate(-p3, y, Vector128.MultiplyAddEstimate(p1, x, pair.Shelf2));
+        pair.Shelf2 = Vector128.MultiplyAddEstimate(-p4, y, p2 * x);
+        var z = Vector128.MultiplyAddEstimate(q0, y, pair.HighPass1);
+        pair.HighPass1 = Vector128.MultiplyAddEstimate(-q3, z, Vector128.MultiplyAddEstimate(q1, y, pair.HighPass2));
+        pair.HighPass2 = Vector128.MultiplyAddEstimate(-q4, z, q2 * y);
+        pair.SumOfSquares = Vector128.MultiplyAddEstimate(z, z, pair.SumOfSquares);
     }
 
     private static (Vector128<double>, Vector128<double>, Vector128<double>, Vector128<double>, Vector128<double>) Broadcast(

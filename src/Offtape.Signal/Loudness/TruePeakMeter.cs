@@ -141,14 +141,14 @@ public sealed class TruePeakMeter
                 var o = Vector256.LoadUnsafe(ref tap, 2 * Lanes);
                 var (x, y) = (Vector256.LoadUnsafe(ref up), Vector256.LoadUnsafe(ref down));
                 var (sum, difference) = (x + y, x - y);
-                middle = Vector256.FusedMultiplyAdd(m, sum, middle);
-                even = Vector256.FusedMultiplyAdd(e, sum, even);
-                odd = Vector256.FusedMultiplyAdd(o, difference, odd);
+                middle = Vector256.MultiplyAddEstimate(m, sum, middle);
+                even = Vector256.MultiplyAddEstimate(e, sum, even);
+                odd = Vector256.MultiplyAddEstimate(o, difference, odd);
                 (x, y) = (Vector256.LoadUnsafe(ref up, Lanes), Vector256.LoadUnsafe(ref down, Lanes));
                 (sum, difference) = (x + y, x - y);
-                middle2 = Vector256.FusedMultiplyAdd(m, sum, middle2);
-                even2 = Vector256.FusedMultiplyAdd(e, sum, even2);
-                odd2 = Vector256.FusedMultiplyAdd(o, difference, odd2);
+                middle2 = Vector256.MultiplyAddEstimate(m, sum, middle2);
+                even2 = Vector256.MultiplyAddEstimate(e, sum, even2);
+                odd2 = Vector256.MultiplyAddEstimate(o, difference, odd2);
                 tap = ref Unsafe.Add(ref tap, 3 * Lanes);
                 up = ref Unsafe.Add(ref up, 1);
                 down = ref Unsafe.Subtract(ref down, 1);
@@ -173,7 +173,7 @@ public sealed class TruePeakMeter
             for (var k = 0; k < TapCount / 2; k++)
             {
                 var sum = Vector256.LoadUnsafe(ref from, (nuint)(n + k)) + Vector256.LoadUnsafe(ref from, (nuint)(n + TapCount - 1 - k));
-                middle = Vector256.FusedMultiplyAdd(Vector256.LoadUnsafe(ref taps, (nuint)(3 * k * Lanes)), sum, middle);
+                middle = Vector256.MultiplyAddEstimate(Vector256.LoadUnsafe(ref taps, (nuint)(3 * k * Lanes)), sum, middle);
             }
             largest = Vector256.Max(largest, Only(Vector256.Abs(middle), count - n));
         }

@@ -69,12 +69,12 @@ internal sealed class RetimerKernel
         var at = Vector256.Create(place);
         for (nuint i = 0; i < count; i += (nuint)Vector256<float>.Count)
         {
-            var slope = Vector256.FusedMultiplyAdd(
+            var slope = Vector256.MultiplyAddEstimate(
                 at,
                 Vector256.LoadUnsafe(ref row, 2 * count + i),
                 Vector256.LoadUnsafe(ref row, count + i)
             );
-            Vector256.FusedMultiplyAdd(at, slope, Vector256.LoadUnsafe(ref row, i)).StoreUnsafe(ref to, i);
+            Vector256.MultiplyAddEstimate(at, slope, Vector256.LoadUnsafe(ref row, i)).StoreUnsafe(ref to, i);
         }
     }
 

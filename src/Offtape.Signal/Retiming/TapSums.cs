@@ -6,7 +6,7 @@ namespace Offtape.Signal;
 /// <summary>
 /// The inner loop of the retimer: input times taps, the taps being parabolas c0 + place·(c1 + place·c2). One, or four outputs that share
 /// a row of taps (each row then is loaded once for four). Four give the same bits as one at a time: each output has its own sums, added
-/// in the same order.
+/// in the same order. (A multiply-add "estimate" is a fused one where the processor has it, else two operations.)
 /// </summary>
 internal static class TapSums
 {
@@ -21,9 +21,9 @@ internal static class TapSums
         for (nuint i = 0; i < count; i += 16)
         {
             var x = Vector512.LoadUnsafe(ref window, i);
-            s0 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row, i), s0);
-            s1 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row1, i), s1);
-            s2 = Vector512.FusedMultiplyAdd(x, Vector512.LoadUnsafe(ref row2, i), s2);
+            s0 = Vector512.MultiplyAddEstimate(x, Vector512.LoadUnsafe(ref row, i), s0);
+            s1 = Vector512.MultiplyAddEstimate(x, Vector512.LoadUnsafe(ref row1, i), s1);
+            s2 = Vector512.MultiplyAddEstimate(x, Vector512.LoadUnsafe(ref row2, i), s2);
         }
         return Join(s0, s1, s2, place);
     }
@@ -61,21 +61,21 @@ internal static class TapSums
             var t1 = Vector512.LoadUnsafe(ref row1, i);
             var t2 = Vector512.LoadUnsafe(ref row2, i);
             var x = Vector512.LoadUnsafe(ref a, i);
-            a0 = Vector512.FusedMultiplyAdd(x, t0, a0);
-            a1 = Vector512.FusedMultiplyAdd(x, t1, a1);
-            a2 = Vector512.FusedMultiplyAdd(x, t2, a2);
+            a0 = Vector512.MultiplyAddEstimate(x, t0, a0);
+            a1 = Vector512.MultiplyAddEstimate(x, t1, a1);
+            a2 = Vector512.MultiplyAddEstimate(x, t2, a2);
             x = Vector512.LoadUnsafe(ref b, i);
-            b0 = Vector512.FusedMultiplyAdd(x, t0, b0);
-            b1 = Vector512.FusedMultiplyAdd(x, t1, b1);
-            b2 = Vector512.FusedMultiplyAdd(x, t2, b2);
+            b0 = Vector512.MultiplyAddEstimate(x, t0, b0);
+            b1 = Vector512.MultiplyAddEstimate(x, t1, b1);
+            b2 = Vector512.MultiplyAddEstimate(x, t2, b2);
             x = Vector512.LoadUnsafe(ref c, i);
-            c0 = Vector512.FusedMultiplyAdd(x, t0, c0);
-            c1 = Vector512.FusedMultiplyAdd(x, t1, c1);
-            c2 = Vector512.FusedMultiplyAdd(x, t2, c2);
+            c0 = Vector512.MultiplyAddEstimate(x, t0, c0);
+            c1 = Vector512.MultiplyAddEstimate(x, t1, c1);
+            c2 = Vector512.MultiplyAddEstimate(x, t2, c2);
             x = Vector512.LoadUnsafe(ref d, i);
-            d0 = Vector512.FusedMultiplyAdd(x, t0, d0);
-            d1 = Vector512.FusedMultiplyAdd(x, t1, d1);
-            d2 = Vector512.FusedMultiplyAdd(x, t2, d2);
+            d0 = Vector512.MultiplyAddEstimate(x, t0, d0);
+            d1 = Vector512.MultiplyAddEstimate(x, t1, d1);
+            d2 = Vector512.MultiplyAddEstimate(x, t2, d2);
         }
         output[four[0].Index] = Join(a0, a1, a2, four[0].Place);
         output[four[1].Index] = Join(b0, b1, b2, four[1].Place);
@@ -94,9 +94,9 @@ internal static class TapSums
         for (nuint i = 0; i < count; i += 8)
         {
             var x = Vector256.LoadUnsafe(ref window, i);
-            s0 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row, i), s0);
-            s1 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row1, i), s1);
-            s2 = Vector256.FusedMultiplyAdd(x, Vector256.LoadUnsafe(ref row2, i), s2);
+            s0 = Vector256.MultiplyAddEstimate(x, Vector256.LoadUnsafe(ref row, i), s0);
+            s1 = Vector256.MultiplyAddEstimate(x, Vector256.LoadUnsafe(ref row1, i), s1);
+            s2 = Vector256.MultiplyAddEstimate(x, Vector256.LoadUnsafe(ref row2, i), s2);
         }
         return Join(s0, s1, s2, place);
     }
@@ -133,18 +133,18 @@ internal static class TapSums
             var t0 = Vector256.LoadUnsafe(ref row, i);
             var t1 = Vector256.LoadUnsafe(ref row1, i);
             var t2 = Vector256.LoadUnsafe(ref row2, i);
-            a0 = Vector256.FusedMultiplyAdd(t0, Vector256.LoadUnsafe(ref a, i), a0);
-            a1 = Vector256.FusedMultiplyAdd(t1, Vector256.LoadUnsafe(ref a, i), a1);
-            a2 = Vector256.FusedMultiplyAdd(t2, Vector256.LoadUnsafe(ref a, i), a2);
-            b0 = Vector256.FusedMultiplyAdd(t0, Vector256.LoadUnsafe(ref b, i), b0);
-            b1 = Vector256.FusedMultiplyAdd(t1, Vector256.LoadUnsafe(ref b, i), b1);
-            b2 = Vector256.FusedMultiplyAdd(t2, Vector256.LoadUnsafe(ref b, i), b2);
-            c0 = Vector256.FusedMultiplyAdd(t0, Vector256.LoadUnsafe(ref c, i), c0);
-            c1 = Vector256.FusedMultiplyAdd(t1, Vector256.LoadUnsafe(ref c, i), c1);
-            c2 = Vector256.FusedMultiplyAdd(t2, Vector256.LoadUnsafe(ref c, i), c2);
-            d0 = Vector256.FusedMultiplyAdd(t0, Vector256.LoadUnsafe(ref d, i), d0);
-            d1 = Vector256.FusedMultiplyAdd(t1, Vector256.LoadUnsafe(ref d, i), d1);
-            d2 = Vector256.FusedMultiplyAdd(t2, Vector256.LoadUnsafe(ref d, i), d2);
+            a0 = Vector256.MultiplyAddEstimate(t0, Vector256.LoadUnsafe(ref a, i), a0);
+            a1 = Vector256.MultiplyAddEstimate(t1, Vector256.LoadUnsafe(ref a, i), a1);
+            a2 = Vector256.MultiplyAddEstimate(t2, Vector256.LoadUnsafe(ref a, i), a2);
+            b0 = Vector256.MultiplyAddEstimate(t0, Vector256.LoadUnsafe(ref b, i), b0);
+            b1 = Vector256.MultiplyAddEstimate(t1, Vector256.LoadUnsafe(ref b, i), b1);
+            b2 = Vector256.MultiplyAddEstimate(t2, Vector256.LoadUnsafe(ref b, i), b2);
+            c0 = Vector256.MultiplyAddEstimate(t0, Vector256.LoadUnsafe(ref c, i), c0);
+            c1 = Vector256.MultiplyAddEstimate(t1, Vector256.LoadUnsafe(ref c, i), c1);
+            c2 = Vector256.MultiplyAddEstimate(t2, Vector256.LoadUnsafe(ref c, i), c2);
+            d0 = Vector256.MultiplyAddEstimate(t0, Vector256.LoadUnsafe(ref d, i), d0);
+            d1 = Vector256.MultiplyAddEstimate(t1, Vector256.LoadUnsafe(ref d, i), d1);
+            d2 = Vector256.MultiplyAddEstimate(t2, Vector256.LoadUnsafe(ref d, i), d2);
         }
         output[four[0].Index] = Join(a0, a1, a2, four[0].Place);
         output[four[1].Index] = Join(b0, b1, b2, four[1].Place);
@@ -156,7 +156,7 @@ internal static class TapSums
     private static float Join(Vector512<float> s0, Vector512<float> s1, Vector512<float> s2, float place)
     {
         var at = Vector512.Create(place);
-        var joined = Vector512.FusedMultiplyAdd(at, Vector512.FusedMultiplyAdd(at, s2, s1), s0);
+        var joined = Vector512.MultiplyAddEstimate(at, Vector512.MultiplyAddEstimate(at, s2, s1), s0);
         return Vector256.Sum(joined.GetLower() + joined.GetUpper());
     }
 
@@ -164,6 +164,6 @@ internal static class TapSums
     private static float Join(Vector256<float> s0, Vector256<float> s1, Vector256<float> s2, float place)
     {
         var at = Vector256.Create(place);
-        return Vector256.Sum(Vector256.FusedMultiplyAdd(at, Vector256.FusedMultiplyAdd(at, s2, s1), s0));
+        return Vector256.Sum(Vector256.MultiplyAddEstimate(at, Vector256.MultiplyAddEstimate(at, s2, s1), s0));
     }
 }

@@ -128,7 +128,7 @@ internal static class WholeRatio
     {
         var sum = Vector256<float>.Zero;
         for (nuint i = 0; i < count; i += Lanes)
-            sum = Vector256.FusedMultiplyAdd(Vector256.LoadUnsafe(ref taps, i), Vector256.LoadUnsafe(ref window, i), sum);
+            sum = Vector256.MultiplyAddEstimate(Vector256.LoadUnsafe(ref taps, i), Vector256.LoadUnsafe(ref window, i), sum);
         return Vector256.Sum(sum);
     }
 
@@ -146,10 +146,10 @@ internal static class WholeRatio
         for (nuint i = 0; i < count; i += Lanes)
         {
             var tap = Vector256.LoadUnsafe(ref taps, i);
-            a = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref window, i), a);
-            b = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref window1, i), b);
-            c = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref window2, i), c);
-            d = Vector256.FusedMultiplyAdd(tap, Vector256.LoadUnsafe(ref window3, i), d);
+            a = Vector256.MultiplyAddEstimate(tap, Vector256.LoadUnsafe(ref window, i), a);
+            b = Vector256.MultiplyAddEstimate(tap, Vector256.LoadUnsafe(ref window1, i), b);
+            c = Vector256.MultiplyAddEstimate(tap, Vector256.LoadUnsafe(ref window2, i), c);
+            d = Vector256.MultiplyAddEstimate(tap, Vector256.LoadUnsafe(ref window3, i), d);
         }
         output = Vector256.Sum(a);
         Unsafe.Add(ref output, outputStep) = Vector256.Sum(b);

@@ -112,6 +112,49 @@ public sealed class Bs1770Tests
         }
     }
 
+    /// <summary>
+    /// Annex 1: the relative gate stands 10 LU below the mean of all that is over −70 LUFS. A minute of tone, then 20 s of it lower: just
+    /// over the gate they count, just under it they do not; the mean is worked out from the levels. 0.02 LU: the blocks on the edge.
+    /// </summary>
+    [Theory]
+    [InlineData(-10.8, true)]
+    [InlineData(-11.4, false)]
+    public void The_relative_gate_stands_10_LU_down(double dropDb, bool counts)
+    {
+        // Mean of all: 10·log10((60 + 20·10^(drop/10))/80), −1.1 dB for both drops, so the gate lies 11.1 LU down.
+        var meter = new LoudnessMeter(2, 48_000);
+        meter.Add(EbuSignals.Stereo(48_000, (-20, 60), (-20 + dropDb, 20)));
+        var wanted = counts ? 10 * Math.Log10((60 + 20 * Math.Pow(10, dropDb / 10)) / 80) : 0;
+        Measured.Within(-20 + wanted, meter.IntegratedLufs, 0.02, "LUFS");
+    }
+
+    /// <summary>As the sample rate rises the grid gets finer by itself: at 96 kHz twice is asked for, at 192 kHz nothing.</summary>
+    [Theory]
+    [InlineData(8_000, 4)]
+    [InlineData(48_000, 4)]
+    [InlineData(88_200, 4)]
+    [InlineData(96_000, 2)]
+    [InlineData(176_400, 2)]
+    [InlineData(192_000, 1)]
+    public void Oversampling_is_as_Annex_2_asks(int sampleRateHz, int times) =>
+        Assert.Equal(times, new TruePeakMeter(sampleRateHz).Oversampling);
+
+    /// <summary>At twice, a tone of fs/6 is under-read by no more than 20·log10 cos(π/(6·2)) = −0.30 dB.</summary>
+    [Fact]
+    public void At_96_kHz_the_grid_is_half_as_fine()
+    {
+        var worst = 0.0;
+        for (var phase = 0.0; phase < 360; phase += 5)
+        {
+            var meter = new LoudnessMeter(2, 96_000);
+            meter.Add(EbuSignals.PeakTone(96_000, 1 / 6.0, 0.9, phase));
+            var error = meter.TruePeakDbtp - 20 * Math.Log10(0.9);
+            Measured.AtMost(0.02, error, $"dB at {phase}°");
+            worst = Math.Min(worst, error);
+        }
+        Measured.Within(20 * Math.Log10(Math.Cos(Math.PI / 12)), worst, 0.02, "dB, the most under-read");
+    }
+
     /// <summary>Annex 2, Attachment 1: at four times, a tone of fs/4 is under-read by no more than 20·log10 cos(π·0.25/4) = −0.169 dB.</summary>
     [Fact]
     public void The_true_peak_of_a_tone_is_under_read_by_no_more_than_the_grid_allows()

@@ -199,6 +199,15 @@ public sealed class RetimerTests
     }
 
     [Theory]
+    [InlineData(0, 1)]
+    [InlineData(0.3, 1)]
+    [InlineData(-1, 1)]
+    [InlineData(1.25, 0.8)]
+    [InlineData(-2.5, 0.4)]
+    public void The_band_is_the_lower_Nyquist_frequency(double step, double band) =>
+        Measured.Within(band, Retimer.BandwidthForStep(step), 1e-15, "band");
+
+    [Theory]
     [InlineData(double.NaN)]
     [InlineData(65)]
     [InlineData(-65)]
