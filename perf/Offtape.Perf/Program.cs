@@ -10,6 +10,8 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["wav-read"] = Offtape.Perf.AudioFiles.WavReading.Run,
     ["transform"] = TransformMeasurement.Run,
     ["slates"] = Offtape.Perf.Slates.SlateTrials.RunAll,
+    ["mishaps"] = Offtape.Perf.Passes.MishapTrials.Run,
+    ["finding"] = Offtape.Perf.Passes.FindTrials.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
 };
 

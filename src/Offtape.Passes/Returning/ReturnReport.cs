@@ -69,10 +69,17 @@ internal sealed class ReturnReport(
         foreach (var group in _takes.GroupBy(t => (t.Plan.Take.Capture.Index, t.Found.Located)))
         {
             var takes = group.Where(t => !t.Reading.NeverWentThroughTape).ToList();
-            if (takes.Count == 0 || LeakTest.Find([.. takes.Select(t => t.Plan.Take)], cancellation) is not { } leak)
+            if (takes.Count == 0)
+                continue;
+            var capture = takes[0].Plan.Take.Capture.Recording;
+            var located = group.Key.Located;
+            var leak = located is null
+                ? LeakTest.Find([.. takes.Select(t => t.Plan.Take)], cancellation)
+                : SlateLeakTest.Find(located, capture, cancellation);
+            if (leak is null)
                 continue;
             foreach (var take in takes)
-                take.Reading.Leak = leak;
+                take.Reading.Leak = leak.Value;
         }
     }
 

@@ -12,6 +12,9 @@ public static class Slate
     public static double LengthSeconds(SlateKind kind) =>
         SlateLayout.UnitStartSeconds(SlateLayout.UnitCount(kind) - 1) + SlateLayout.UnitSeconds;
 
+    /// <summary>Length of a slate's first unit: what is heard of it before anything repeats.</summary>
+    public const double FirstUnitSeconds = SlateLayout.UnitSeconds;
+
     /// <summary>A number from 0 to 127 that follows from the pass's identity: enough to tell apart the few passes on one side of a tape.</summary>
     public static int ShortPassNumber(string passId) => SHA256.HashData(Encoding.UTF8.GetBytes(passId))[0] & 0x7F;
 

@@ -15,9 +15,9 @@ internal static class LeakTest
     private const int Length = 1 << 16;
 
     // From the shortest way between two heads to the longest at the slowest speed.
-    private const double NearestSeconds = 0.012;
+    private const double NearestSeconds = 0.03;
     private const double FarthestSeconds = 1.6;
-    private const double LeastOverBackground = 7.5;
+    private const double LeastOverBackground = 16;
     private const double LeastBelowTapeDb = -46;
 
     /// <summary>Level of the leak against the tape, dB, and how far ahead of it; null where there is none.</summary>

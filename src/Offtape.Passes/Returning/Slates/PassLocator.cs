@@ -47,7 +47,20 @@ internal static class PassLocator
             if (!placed && !isOurs)
                 strangers.Add(unit);
         }
-        return [.. runs.Select(r => Build(r.Sheet, r.IsReversed, r.Units, captureIndex))];
+        var located = runs.Select(r => Build(r.Sheet, r.IsReversed, r.Units, captureIndex)).ToList();
+        strangers = Believed(strangers, located);
+        return located;
+    }
+
+    // A worn deck may move a code chirp by a slot: another pass is believed where two units say the same, away from the slates of this one.
+    private static List<DetectedSlate> Believed(List<DetectedSlate> strangers, List<LocatedPass> located)
+    {
+        strangers.RemoveAll(s =>
+            located.Exists(l =>
+                l.Sheet.Slates.Any(slate => Math.Abs(l.CaptureAt(slate.StartSeconds + slate.LengthSeconds / 2) - s.CentreSeconds) < 2)
+            )
+        );
+        return [.. strangers.Where(s => strangers.Exists(o => o != s && o.Code!.Value.PassNumber == s.Code!.Value.PassNumber))];
     }
 
     private static bool IsNumber(SheetSlate slate, int number) => slate.Number % (slate.Kind == SlateKind.Gap ? 32 : 16) == number;
