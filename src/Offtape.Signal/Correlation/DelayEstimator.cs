@@ -8,6 +8,8 @@ namespace Offtape.Signal;
 /// </summary>
 public sealed class DelayEstimator
 {
+    private const double SameCrestFrames = 0.25;
+
     private readonly DelayEstimatorOptions options;
     private readonly DelaySearch search;
     private readonly DelayRefinement refinement;
@@ -43,15 +45,26 @@ public sealed class DelayEstimator
         if (peaks.IsEmpty)
             return 0;
         search.Correlate(reference, other);
-        refinement.SetReference(reference);
+        refinement.SetSignals(reference, other);
         var found = 0;
         while (found < peaks.Length && search.TakeHighest(out var coarseLagFrames, out var polarity))
         {
-            var peak = refinement.Refine(other, coarseLagFrames, polarity);
-            if (peak.Rho > 0)
+            var peak = refinement.Refine(coarseLagFrames, polarity);
+            if (peak.Rho > 0 && !IsAmong(peaks[..found], peak))
                 peaks[found++] = peak;
         }
         peaks[..found].Sort((a, b) => b.Rho.CompareTo(a.Rho));
         return found;
+    }
+
+    // Two coarse candidates may climb to the same crest.
+    private static bool IsAmong(ReadOnlySpan<DelayPeak> peaks, DelayPeak candidate)
+    {
+        foreach (var peak in peaks)
+        {
+            if (peak.Polarity == candidate.Polarity && Math.Abs(peak.LagFrames - candidate.LagFrames) < SameCrestFrames)
+                return true;
+        }
+        return false;
     }
 }

@@ -22,7 +22,7 @@ internal sealed class DelaySearch
     public DelaySearch(DelayEstimatorOptions options)
     {
         this.options = options;
-        forward = new RealTransform(TransformLength.AtLeast(options.WindowFrames + 2 * options.MaxLagFrames));
+        forward = new RealTransform(SpectralWeights.TransformLengthFor(options.WindowFrames + 2 * options.MaxLagFrames));
         inverse = new RealTransform(Oversampling * forward.Length);
         fade = DelayRefinement.Fade(options.WindowFrames, options.EdgeTaper);
         weights = SpectralWeights.Band(options, forward.Length);

@@ -1,3 +1,6 @@
+using System.Numerics;
+using System.Runtime.CompilerServices;
+
 namespace Offtape.Signal;
 
 /// <summary>The weights of generalised cross-correlation: a band with soft edges, and partial whitening.</summary>
@@ -5,6 +8,9 @@ internal static class SpectralWeights
 {
     // A third of an octave: steep enough to keep out what stands beyond, soft enough that the peak has no long ringing.
     private static readonly double EdgeRatio = Math.Pow(2, 1.0 / 3);
+
+    /// <summary>The transform for so many frames: never so short that its bins do not fill a vector.</summary>
+    public static int TransformLengthFor(int frameCount) => TransformLength.AtLeast(Math.Max(4 * Vector<float>.Count, frameCount));
 
     /// <summary>One weight for each bin of a transform. 0 Hz and the Nyquist bin carry no delay and get none.</summary>
     public static float[] Band(DelayEstimatorOptions options, int transformLength)
@@ -23,7 +29,7 @@ internal static class SpectralWeights
         return weights;
     }
 
-    /// <summary>G = weight · conj(X)·Y ÷ |X·Y|^β, written over Y.</summary>
+    /// <summary>G = weight · conj(X)·Y ÷ |X·Y|^β, written over Y. Worked in double: the squares of quiet signals leave the range of a float.</summary>
     public static void CrossSpectrum(
         ReadOnlySpan<float> xRe,
         ReadOnlySpan<float> xIm,
@@ -33,21 +39,46 @@ internal static class SpectralWeights
         double exponent
     )
     {
-        for (var k = 0; k < weights.Length; k++)
+        // Whole vectors only: the last bin, the Nyquist frequency, has no weight, and the others are a power of two in number.
+        var count = weights.Length - 1;
+        (yRe[count], yIm[count]) = (0, 0);
+        for (var k = 0; k < count; k += Vector<float>.Count)
         {
-            double re = (double)xRe[k] * yRe[k] + (double)xIm[k] * yIm[k];
-            double im = (double)xRe[k] * yIm[k] - (double)xIm[k] * yRe[k];
-            var power = re * re + im * im;
-            // |C|^−β from |C|², with the two usual exponents spared the general power.
-            var scale =
-                power <= 0 ? 0
-                : exponent == 0 ? weights[k]
-                : exponent == 1 ? weights[k] / Math.Sqrt(power)
-                : exponent == 0.5 ? weights[k] / Math.Sqrt(Math.Sqrt(power))
-                : weights[k] * Math.Pow(power, -0.5 * exponent);
-            yRe[k] = (float)(re * scale);
-            yIm[k] = (float)(im * scale);
+            Vector.Widen(new Vector<float>(xRe[k..]), out var xrLow, out var xrHigh);
+            Vector.Widen(new Vector<float>(xIm[k..]), out var xiLow, out var xiHigh);
+            Vector.Widen(new Vector<float>(yRe[k..]), out var yrLow, out var yrHigh);
+            Vector.Widen(new Vector<float>(yIm[k..]), out var yiLow, out var yiHigh);
+            Vector.Widen(new Vector<float>(weights[k..]), out var weightLow, out var weightHigh);
+            var (reLow, imLow) = Weigh(xrLow, xiLow, yrLow, yiLow, weightLow, exponent);
+            var (reHigh, imHigh) = Weigh(xrHigh, xiHigh, yrHigh, yiHigh, weightHigh, exponent);
+            Vector.Narrow(reLow, reHigh).CopyTo(yRe[k..]);
+            Vector.Narrow(imLow, imHigh).CopyTo(yIm[k..]);
         }
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static (Vector<double> Re, Vector<double> Im) Weigh(
+        Vector<double> xRe,
+        Vector<double> xIm,
+        Vector<double> yRe,
+        Vector<double> yIm,
+        Vector<double> weight,
+        double exponent
+    )
+    {
+        var re = xRe * yRe + xIm * yIm;
+        var im = xRe * yIm - xIm * yRe;
+        var power = re * re + im * im;
+        // |C|^−β from |C|², with the usual exponents spared the general power.
+        var scale = exponent switch
+        {
+            0 => weight,
+            0.5 => weight / Vector.SquareRoot(Vector.SquareRoot(power)),
+            1 => weight / Vector.SquareRoot(power),
+            _ => weight * Vector.Exp(Vector.Log(power) * (-0.5 * exponent)),
+        };
+        scale = Vector.ConditionalSelect(Vector.GreaterThan(power, Vector<double>.Zero), scale, Vector<double>.Zero);
+        return (re * scale, im * scale);
     }
 
     private static double Rise(double value, double from, double to) =>
