@@ -93,4 +93,28 @@ public sealed class SideTests : IDisposable
         var result = _bench.Run(_bench.Request(_bench.Source("a.wav", 20, sampleRateHz: 16_000)));
         Measured.Within(41.874, result.Side.NeededSeconds, 1.0 / 16_000, "seconds needed");
     }
+
+    /// <summary>
+    /// By hand: a side of a C60 is 30 min at 4.7625 cm/s, 85.725 m, and 15 min at 9.525; 600 ft are 182.88 m, 32 min at 9.525 and 8 at 38.1;
+    /// 900 ft 12 min at 38.1; 600 ft at 4.7625 64 min; 3600 ft 48 min at 38.1.
+    /// </summary>
+    [Theory]
+    [InlineData(29, null, "a C60 (30 min a side at 4.76 cm/s)")]
+    [InlineData(31, null, "a C90 (45 min a side at 4.76 cm/s)")]
+    [InlineData(61, null, null)]
+    [InlineData(22, 4.76, "a C46 (23 min a side at 4.76 cm/s)")]
+    [InlineData(61, 4.7625, "a 5 in reel of 600 ft (64 min a side at 4.76 cm/s)")]
+    [InlineData(14, 9.525, "a C60 (15 min a side at 9.53 cm/s), or a 5 in reel of 600 ft (32 min a side at 9.53 cm/s)")]
+    [InlineData(9, 38.1, "a 5 in reel of 900 ft (12 min a side at 38.1 cm/s)")]
+    [InlineData(49, 38.1, null)]
+    public void The_shortest_tape_that_holds_it_is_named(double minutes, double? speedCmPerSecond, string? wanted) =>
+        Assert.Equal(wanted, TapeChoice.Shortest(minutes * 60, speedCmPerSecond));
+
+    [Fact]
+    public void A_side_too_short_names_the_tape_that_would_do()
+    {
+        var result = _bench.Run(Plain(Long("a.wav", 20), Long("b.wav", 30)) with { SideMinutes = 1 });
+        Assert.Equal("a C46 (23 min a side at 4.76 cm/s)", result.Side.ShortestTape);
+        Assert.Contains(result.Notices, n => n.Text.Contains("On one side: a C46"));
+    }
 }
