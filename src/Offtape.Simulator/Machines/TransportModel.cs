@@ -28,7 +28,7 @@ public sealed record TransportModel
     /// <summary>Root mean square of the band of flutter noise.</summary>
     public double FlutterNoiseShare { get; init; }
 
-    /// <summary>Centre of the flutter noise, up to 200 Hz.</summary>
+    /// <summary>Centre of the flutter noise, up to 100 Hz.</summary>
     public double FlutterNoiseHz { get; init; } = 60;
 
     /// <summary>Root mean square of the slow change of speed in per cent of each run; outside the wow and flutter figure.</summary>

@@ -37,7 +37,8 @@ internal sealed class Recording
         if (model.RecordLevelControl is { } control)
             LevelControl.Apply(control, tracks, 1, sampleRateHz);
         var recording = new Recording(tracks, sampleRateHz, frameCount);
-        Parallel.For(0, tracks.Length, c => recording.Magnetise(model, options, tracks[c]));
+        var response = new FirDesign(f => ResponseCurve.MagnitudeAt(model.Sound, f), sampleRateHz, model.Sound.MinimumPhase);
+        Parallel.For(0, tracks.Length, c => recording.Magnetise(model, options, response, tracks[c]));
         if (tracks.Length > 1 && !double.IsNegativeInfinity(model.Tracks.CrosstalkDb))
             recording.Leak((float)Conversions.DbToAmplitude(model.Tracks.CrosstalkDb));
         return recording;
@@ -51,7 +52,7 @@ internal sealed class Recording
         return track;
     }
 
-    private void Magnetise(MachineModel model, RunOptions options, float[] track)
+    private void Magnetise(MachineModel model, RunOptions options, FirDesign response, float[] track)
     {
         var sound = model.Sound;
         if (sound.Curve != TapeCurve.Straight)
@@ -66,7 +67,7 @@ internal sealed class Recording
             new Biquad(1 / lift.B0, lift.A1 / lift.B0, 0, lift.B1 / lift.B0, 0).Process(track, track);
         }
         FadeWhereThereIsNoTape(options, track);
-        FirDesign.Make(f => ResponseCurve.MagnitudeAt(sound, f), SampleRateHz, sound.MinimumPhase).Apply(track, track);
+        response.NewFilter().Apply(track, track);
     }
 
     private BiquadCoefficients Emphasis(double timeConstantMicroseconds)

@@ -12,29 +12,34 @@ internal sealed class RunPlan
 
     // The tape runs this long before the send begins.
     private const double RollSeconds = 2;
-    private const double UsualLeadSeconds = 3;
 
     private readonly MachineModel _model;
     private readonly RunOptions _options;
+    private readonly RunOptions _scaledFor;
     private readonly ulong _seed;
     private readonly double _sendSeconds;
-    private readonly double _scatter;
 
-    internal RunPlan(MachineModel model, ulong seed, RunOptions options, double sendSeconds)
+    /// <param name="model">The machine.</param>
+    /// <param name="seed">The print's seed.</param>
+    /// <param name="options">What happens in this replay.</param>
+    /// <param name="scaledFor">
+    /// The replay whose reading is made to be the stated figure: the one named when the tape was recorded. What stands on the tape must not
+    /// depend on how often it is replayed, and the wobbles of two runs add up differently in every replay, from nothing to twice one run's.
+    /// </param>
+    /// <param name="sendSeconds">Length of the send.</param>
+    internal RunPlan(MachineModel model, ulong seed, RunOptions options, RunOptions scaledFor, double sendSeconds)
     {
-        (_model, _seed, _options, _sendSeconds) = (model, seed, options, sendSeconds);
+        (_model, _seed, _options, _scaledFor, _sendSeconds) = (model, seed, options, scaledFor, sendSeconds);
         RefuseWhatCannotBe();
-        _scatter = new Dice(seed, "start " + ReplayName(options.ReplayNumber)).Uniform();
-        LeadSeconds = options.LeadSeconds + options.LeadScatterSeconds * _scatter;
-        RunToRun = 1 + new Dice(seed, "speed " + ReplayName(options.ReplayNumber)).Sign() * model.Transport.RunToRunSpeedPercent / 100;
-        MeanReplayRatio = IsOffTape ? 1 : options.ReplaySpeedRatio * RunToRun;
+        LeadSeconds = LeadOf(options);
+        MeanReplayRatio = IsOffTape ? 1 : options.ReplaySpeedRatio * RunToRunOf(options);
         HeadDelaySeconds = IsOffTape ? model.Transport.HeadDistanceMm / 10 / model.SpeedCmPerSecond : 0;
 
         var record = Drawn("record", RecordSeconds);
-        var replay = IsOffTape ? record : Drawn(ReplayName(options.ReplayNumber), ReplaySeconds);
-        var scale = ScaleFor(record, IsOffTape ? record : Drawn(ReplayName(1), UsualReplaySeconds));
-        WowFlutterPercent =
-            scale == 0 ? 0 : Reading(Uneventful(record, replay, scale, LeadSeconds, MeanReplayRatio), LeadSeconds, MeanReplayRatio);
+        var replay = IsOffTape ? record : Drawn(ReplayName(options), Math.Max(ReplaySeconds, UsualReplaySeconds));
+        var isScaledForThis = IsOffTape || options.ReplayNumber == scaledFor.ReplayNumber;
+        var scale = ScaleFor(record, isScaledForThis ? replay : Drawn(ReplayName(scaledFor), UsualReplaySeconds));
+        WowFlutterPercent = scale == 0 ? 0 : Reading(record, replay, scale, options, MeanReplayRatio);
         Path = Joined(record, replay, scale, LeadSeconds, MeanReplayRatio, RecordEvents, ReplayEvents, options.IsReversed);
         CaptureSeconds = Math.Max(0.1, Math.Max(Path.CaptureAt(0), Path.CaptureAt(sendSeconds)) + options.TailSeconds);
     }
@@ -43,8 +48,6 @@ internal sealed class RunPlan
 
     /// <summary>Capture seconds at which the send's beginning (its end, when reversed) is heard at nominal speed.</summary>
     internal double LeadSeconds { get; }
-
-    internal double RunToRun { get; }
 
     internal double MeanReplayRatio { get; }
 
@@ -72,7 +75,7 @@ internal sealed class RunPlan
     private double RecordSeconds =>
         RecordStart + ReadSeconds + Math.Max(0, _options.TailSeconds) + 5 + RecordEvents.ExtraSeconds(ReadSeconds);
 
-    private double UsualReplaySeconds => UsualLeadSeconds + 1 + Math.Min(ReadSeconds, LongestReadingSeconds) * 1.05 + 8;
+    private double UsualReplaySeconds => Math.Max(0, LeadOf(_scaledFor)) + 1 + Math.Min(ReadSeconds, LongestReadingSeconds) * 1.05 + 8;
 
     private double ReplaySeconds =>
         Math.Max(0, LeadSeconds)
@@ -81,7 +84,13 @@ internal sealed class RunPlan
         + 5
         + ReplayEvents.ExtraSeconds(ReadSeconds / MeanReplayRatio);
 
-    private static string ReplayName(int number) => $"replay {number}";
+    private static string ReplayName(RunOptions options) => $"replay {options.ReplayNumber}";
+
+    private double LeadOf(RunOptions options) =>
+        options.LeadSeconds + options.LeadScatterSeconds * new Dice(_seed, "start " + ReplayName(options)).Uniform();
+
+    private double RunToRunOf(RunOptions options) =>
+        1 + new Dice(_seed, "speed " + ReplayName(options)).Sign() * _model.Transport.RunToRunSpeedPercent / 100;
 
     private void RefuseWhatCannotBe()
     {
@@ -108,21 +117,17 @@ internal sealed class RunPlan
         return (wobble, drift);
     }
 
-    /// <summary>
-    /// How much the drawn wobble has to be multiplied by so that the stated figure is met. It is found on an uneventful first replay, so that
-    /// what stands on the tape is the same for every replay of it.
-    /// </summary>
+    /// <summary>How much the drawn wobble has to be multiplied by so that the stated figure is met.</summary>
     private double ScaleFor((double[] Wobble, double[] Drift) record, (double[] Wobble, double[] Drift) replay)
     {
         var wanted = _model.Transport.WowFlutterPercent;
         if (wanted == 0)
             return 0;
-        var lead = UsualLeadSeconds + 0.9 * new Dice(_seed, "start " + ReplayName(1)).Uniform();
         // The figure grows with the scale but for the second order: rounds of proportion settle at once.
         var scale = 0.1;
         for (var round = 0; round < 3; round++)
         {
-            var got = Reading(Uneventful(record, replay, scale, lead, 1), lead, 1);
+            var got = Reading(record, replay, scale, _scaledFor, IsOffTape ? 1 : RunToRunOf(_scaledFor));
             if (got == 0)
                 throw new ArgumentException("A model with wow and flutter needs a share of something that wobbles.", nameof(record));
             scale *= wanted / got;
@@ -130,18 +135,35 @@ internal sealed class RunPlan
         return scale;
     }
 
-    /// <summary>A run without rides and stops, only as long as a reading needs.</summary>
-    private TapePath Uneventful(
+    /// <summary>What a meter reads of an uneventful run, over what it hears of the send: at least 30 seconds, at most ten minutes.</summary>
+    private double Reading(
         (double[] Wobble, double[] Drift) record,
         (double[] Wobble, double[] Drift) replay,
         double scale,
-        double leadSeconds,
+        RunOptions options,
         double meanReplayRatio
     )
     {
+        var lead = LeadOf(options);
         var quiet = new TransportEvents([], []);
-        var count = (int)((RecordStart + Math.Max(0, leadSeconds) + LongestReadingSeconds * 1.05 + 20) * SpeedCurve.RateHz);
-        return Joined(record, replay, scale, leadSeconds, meanReplayRatio, quiet, quiet, false, count);
+        var longestCount = (int)((RecordStart + Math.Max(0, lead) + LongestReadingSeconds * 1.05 + 20) * SpeedCurve.RateHz);
+        var path = Joined(
+            record,
+            replay,
+            scale,
+            lead,
+            meanReplayRatio,
+            quiet,
+            quiet,
+            options.IsReversed && _sendSeconds < LongestReadingSeconds,
+            longestCount
+        );
+        var seconds = Math.Clamp(_sendSeconds, ShortestReadingSeconds, LongestReadingSeconds) / meanReplayRatio;
+        var deviation = new double[(int)(seconds * ReadingRateHz)];
+        var from = Math.Max(0, lead);
+        for (var i = 0; i < deviation.Length; i++)
+            deviation[i] = (path.PitchAt(from + (double)i / ReadingRateHz) / meanReplayRatio - 1) * 100;
+        return WowFlutterMeter.Read(deviation, ReadingRateHz).WeightedTwoSigmaPercent;
     }
 
     private TapePath Joined(
@@ -190,15 +212,5 @@ internal sealed class RunPlan
                 speed[i] *= events.FactorAt((double)i / SpeedCurve.RateHz - zeroSeconds);
         }
         return new SpeedCurve(speed);
-    }
-
-    private double Reading(TapePath path, double leadSeconds, double meanReplayRatio)
-    {
-        var seconds = Math.Clamp(_sendSeconds, ShortestReadingSeconds, LongestReadingSeconds) / meanReplayRatio;
-        var deviation = new double[(int)(seconds * ReadingRateHz)];
-        var from = Math.Max(0, leadSeconds);
-        for (var i = 0; i < deviation.Length; i++)
-            deviation[i] = (path.PitchAt(from + (double)i / ReadingRateHz) / meanReplayRatio - 1) * 100;
-        return WowFlutterMeter.Read(deviation, ReadingRateHz).WeightedTwoSigmaPercent;
     }
 }

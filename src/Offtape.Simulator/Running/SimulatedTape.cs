@@ -18,7 +18,10 @@ public sealed class SimulatedTape
         _recording = new Lazy<Recording>(() => Recording.Of(model, recordOptions, send, sampleRateHz));
     }
 
-    /// <summary>Replays the tape into a capture.</summary>
+    /// <summary>
+    /// Replays the tape into a capture. The model's wow and flutter figure is met by the replay whose number and lead were given when the tape
+    /// was recorded; others read more or less, as the wobble of their run falls on that of the recording.
+    /// </summary>
     /// <param name="options">
     /// What happens in this replay; what belongs to recording (stops, ride and gain of recording, leader, end of tape) is as it was recorded.
     /// </param>
@@ -42,7 +45,7 @@ public sealed class SimulatedTape
             return SourceMonitor.Run(_model, _seed, options, _send, _sampleRateHz, tracks);
 
         var sendSeconds = Conversions.FramesToSeconds(_send[0].Length, _sampleRateHz);
-        var plan = new RunPlan(_model, _seed, options, sendSeconds);
+        var plan = new RunPlan(_model, _seed, options, _recordOptions, sendSeconds);
         var replay = new Replay(_model, _seed, options, plan, _recording.Value);
         var captured = new CapturedTrack[tracks.Count];
         Parallel.For(0, tracks.Count, i => captured[i] = replay.Capture(tracks[i], i, _send[tracks[i]]));

@@ -6,7 +6,7 @@ namespace Offtape.Simulator;
 /// Linear filters from a magnitude response: zero phase, or the minimum phase that belongs to it by the cepstrum (A. V. Oppenheim and
 /// R. W. Schafer, Discrete-Time Signal Processing, chapter on cepstrum analysis: the folded cepstrum of log|H|).
 /// </summary>
-internal static class FirDesign
+internal sealed class FirDesign
 {
     // Fine enough for a bass edge of 20 Hz at 192 kHz, and for the cepstrum not to fold onto itself audibly.
     private const int GridLength = 1 << 16;
@@ -14,7 +14,13 @@ internal static class FirDesign
     // Magnitudes below this are taken as this: a logarithm needs a floor.
     private const double Floor = 1e-6;
 
-    internal static FirFilter Make(Func<double, double> magnitudeAtHz, int sampleRateHz, bool minimumPhase)
+    private readonly double[] _taps;
+    private readonly int _delayFrames;
+
+    /// <param name="magnitudeAtHz">The response wanted, linear, at any frequency from 0 to half the rate.</param>
+    /// <param name="sampleRateHz">The rate.</param>
+    /// <param name="minimumPhase">Minimum phase, else zero phase.</param>
+    internal FirDesign(Func<double, double> magnitudeAtHz, int sampleRateHz, bool minimumPhase)
     {
         var tapCount = sampleRateHz <= 50_000 ? 4097 : 8193;
         var bins = GridLength / 2 + 1;
@@ -22,17 +28,19 @@ internal static class FirDesign
         for (var k = 0; k < bins; k++)
             magnitude[k] = Math.Max(Floor, magnitudeAtHz((double)k * sampleRateHz / GridLength));
         var response = minimumPhase ? MinimumPhase(magnitude) : ZeroPhase(magnitude);
-        var taps = new double[tapCount];
-        var delay = minimumPhase ? 0 : tapCount / 2;
+        _taps = new double[tapCount];
+        _delayFrames = minimumPhase ? 0 : tapCount / 2;
         for (var i = 0; i < tapCount; i++)
         {
             // Hann over both halves, or over the tail alone: the ends of the response leave without a step.
-            var r = (double)(i - delay) / (minimumPhase ? tapCount : tapCount / 2);
+            var r = (double)(i - _delayFrames) / (minimumPhase ? tapCount : tapCount / 2);
             var window = 0.5 + 0.5 * Math.Cos(Math.PI * r);
-            taps[i] = response[(i - delay + GridLength) % GridLength] * window;
+            _taps[i] = response[(i - _delayFrames + GridLength) % GridLength] * window;
         }
-        return new FirFilter(taps, delay);
     }
+
+    /// <summary>A filter of this design, with scratch of its own.</summary>
+    internal FirFilter NewFilter() => new(_taps, _delayFrames);
 
     private static double[] ZeroPhase(double[] magnitude)
     {

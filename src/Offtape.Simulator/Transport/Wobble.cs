@@ -12,6 +12,9 @@ internal static class Wobble
     // One relaxation process for every two octaves adds up to power that falls as 1/f between the lowest and the highest corner.
     private static readonly double[] RandomCornersHz = [0.06, 0.24, 1, 4, 16];
 
+    // The phase of a turning part strays in straight pieces of this many values.
+    private const int StrayStep = 64;
+
     /// <param name="transport">What the machine is made of.</param>
     /// <param name="seed">Seed of the run.</param>
     /// <param name="run">Which run: "record" or "replay", with its number.</param>
@@ -21,11 +24,7 @@ internal static class Wobble
         var deviation = new double[count];
         for (var i = 0; i < transport.Lines.Count; i++)
             AddLine(deviation, transport.Lines[i], seed, $"line {i} {run}");
-        for (var i = 0; i < RandomCornersHz.Length; i++)
-        {
-            var rms = transport.RandomShare / Math.Sqrt(RandomCornersHz.Length);
-            AddRelaxation(deviation, RandomCornersHz[i], rms, new Dice(seed, "wobble random " + run, i));
-        }
+        AddRandom(deviation, transport.RandomShare, seed, "wobble random " + run);
         AddFlutterNoise(deviation, transport, new Dice(seed, "flutter noise " + run));
         return deviation;
     }
@@ -61,14 +60,30 @@ internal static class Wobble
             if (step > Math.PI / 4)
                 break;
             // A part that turns never turns quite evenly: its phase strays a little, so that a line has a width.
-            var stray = 0.0;
+            var (stray, next) = (0.0, 0.0);
             for (var i = 0; i < deviation.Length; i++)
             {
-                if (i % 64 == 0)
-                    stray += 0.02 * dice.Normal();
-                deviation[i] += amplitude * Math.Sin(step * i + phase + 0.2 * stray);
+                if (i % StrayStep == 0)
+                    (stray, next) = (next, next + 0.004 * dice.Normal());
+                var turn = stray + (double)(i % StrayStep) / StrayStep * (next - stray);
+                deviation[i] += amplitude * Math.Sin(step * i + phase + turn);
             }
         }
+    }
+
+    private static void AddRandom(double[] deviation, double share, ulong seed, string name)
+    {
+        if (share == 0)
+            return;
+        var random = new double[deviation.Length];
+        for (var i = 0; i < RandomCornersHz.Length; i++)
+            AddRelaxation(random, RandomCornersHz[i], share / Math.Sqrt(RandomCornersHz.Length), new Dice(seed, name, i));
+        // Nothing heavy jerks: a relaxation's corners are rounded off above its own range.
+        var roof = BiquadCoefficients.Bilinear(1, 0, 0, 1, Math.Sqrt(2), 1, 40, SpeedCurve.RateHz);
+        for (var round = 0; round < 2; round++)
+            new Biquad(roof).Process(random, random);
+        for (var i = 0; i < deviation.Length; i++)
+            deviation[i] += random[i];
     }
 
     private static void AddRelaxation(double[] deviation, double cornerHz, double rms, Dice dice)
@@ -92,13 +107,22 @@ internal static class Wobble
         var noise = new double[deviation.Length];
         for (var i = 0; i < noise.Length; i++)
             noise[i] = dice.Normal();
+        // Steep above, so that what knots of a true map 2 ms apart cannot hold is not there.
         const double q = 0.9;
         var band = BiquadCoefficients.Bilinear(0, 1 / q, 0, 1, 1 / q, 1, transport.FlutterNoiseHz, SpeedCurve.RateHz);
-        new Biquad(band).Process(noise, noise);
+        var roof = BiquadCoefficients.Bilinear(1, 0, 0, 1, Math.Sqrt(2), 1, 2 * transport.FlutterNoiseHz, SpeedCurve.RateHz);
+        BiquadCoefficients[] sections = [band, roof, roof];
+        foreach (var section in sections)
+            new Biquad(section).Process(noise, noise);
         var power = 0.0;
         const int steps = 2000;
         for (var i = 0; i < steps; i++)
-            power += Math.Pow(band.ResponseAt((i + 0.5) * SpeedCurve.RateHz / 2 / steps, SpeedCurve.RateHz).Magnitude, 2) / steps;
+        {
+            var gain = 1.0;
+            foreach (var section in sections)
+                gain *= section.ResponseAt((i + 0.5) * SpeedCurve.RateHz / 2 / steps, SpeedCurve.RateHz).Magnitude;
+            power += gain * gain / steps;
+        }
         var scale = transport.FlutterNoiseShare / Math.Sqrt(power);
         for (var i = 0; i < noise.Length; i++)
             deviation[i] += scale * noise[i];
