@@ -14,6 +14,34 @@ internal sealed class Chunks(FileBytes file, bool isBigEndian, string audioName,
     /// <summary>Bytes of a chunk's name and size.</summary>
     public const int HeadBytes = 8;
 
+    // Chunks that usually follow the audio. One of these names is a chunk even where it is cut off or its size stands elsewhere; any other
+    // four letters may be a piece of audio, unless their size fits.
+    private static readonly HashSet<string> UsualNames =
+    [
+        "LIST",
+        "bext",
+        "iXML",
+        "axml",
+        "chna",
+        "cue ",
+        "smpl",
+        "inst",
+        "fact",
+        "PEAK",
+        "JUNK",
+        "PAD ",
+        "id3 ",
+        "ID3 ",
+        "COMM",
+        "MARK",
+        "INST",
+        "COMT",
+        "NAME",
+        "AUTH",
+        "ANNO",
+        "APPL",
+    ];
+
     /// <summary>The chunk that stands here; null where there is none.</summary>
     public (string Name, uint Size32)? HeadAt(long offset)
     {
@@ -86,7 +114,7 @@ internal sealed class Chunks(FileBytes file, bool isBigEndian, string audioName,
             damage.TellCut(stated, remaining);
             return (remaining, true);
         }
-        if (remaining - stated < HeadBytes || IsChunkAfter(body, stated))
+        if (remaining - stated < HeadBytes || IsChunkAfter(body, stated) || IsCutChunkAt(body + stated + (stated & 1)))
             return (stated, false);
 
         // There is no chunk where the audio is said to end.
@@ -106,6 +134,8 @@ internal sealed class Chunks(FileBytes file, bool isBigEndian, string audioName,
         }
         return (stated, false);
     }
+
+    private bool IsCutChunkAt(long offset) => HeadAt(offset) is var (name, size) && (size == Unknown32 || UsualNames.Contains(name));
 
     private uint UInt32(ReadOnlySpan<byte> bytes) =>
         isBigEndian ? BinaryPrimitives.ReadUInt32BigEndian(bytes) : BinaryPrimitives.ReadUInt32LittleEndian(bytes);
