@@ -78,7 +78,7 @@ internal sealed class AiffParser
             {
                 _metadata.Read(name, body, size);
             }
-            _walkedTo = _chunks.Next(body, size);
+            _walkedTo = Math.Min(_chunks.Next(body, size), _file.Length);
         }
         if (_sound is { IsToEnd: false } && _common is not null && _file.Length - _walkedTo > 1)
             _damage.TellTrailing(_file.Length - _walkedTo);

@@ -44,6 +44,9 @@ internal abstract class CodecBridge : IDisposable
 
     protected long Position { get; private set; }
 
+    /// <summary>The library takes a file to stand at its beginning when it opens it.</summary>
+    public void Rewind() => Position = 0;
+
     /// <summary>Throws what a call to the library ran into.</summary>
     public void Rethrow()
     {

@@ -8,10 +8,17 @@ internal sealed class CodecReader : IAudioReader
 {
     private const int BlockFrames = 4096;
 
+    // A lossy decoder that starts in the middle of a stream is wrong at first: it lacks the block before, which overlaps (Vorbis: up to 8192
+    // frames), and bits that earlier frames left for it (MP3: 511 bytes, five frames of 1152 at the lowest rate). So it starts before the
+    // place that is wanted; twice the longest block is more than either needs.
+    private const int LossySettlingFrames = 16_384;
+
     private readonly CodecLibrary _library;
     private readonly CodecBridge _bridge;
     private readonly Damage _damage;
     private readonly NonFiniteTally _nonFinite;
+    private readonly int _settlingFrames;
+    private readonly float[] _scratch = [];
     private nint _file;
     private long _position;
 
@@ -27,6 +34,8 @@ internal sealed class CodecReader : IAudioReader
             FormatLimits.CheckChannelCount(path, info.ChannelCount, null);
             FormatLimits.CheckSampleRate(path, info.SampleRateHz, null);
             Format = new AudioFormat(info.SampleRateHz, info.ChannelCount, CodecNumbers.Encoding(info.Format));
+            _scratch = new float[BlockFrames * info.ChannelCount];
+            _settlingFrames = Container is AudioContainer.Mp3 or AudioContainer.OggVorbis or AudioContainer.Opus ? LossySettlingFrames : 0;
             FrameCount = SoundFrames(info.FrameCount, kind);
             if (FrameCount == 0)
                 throw Fault.Input(path, "it holds no audio: its length is zero");
@@ -93,6 +102,7 @@ internal sealed class CodecReader : IAudioReader
 
     private CodecInfo OpenFile(string kind)
     {
+        _bridge.Rewind();
         var callbacks = _bridge.Callbacks;
         var info = new CodecInfo();
         _file = _library.OpenVirtual(ref callbacks, CodecNumbers.ModeRead, ref info, 0);
@@ -116,12 +126,11 @@ internal sealed class CodecReader : IAudioReader
     /// </summary>
     private long SoundFrames(long stated, string kind)
     {
-        var frame = new float[BlockFrames * Format.ChannelCount];
         if (stated is > 0 and < long.MaxValue / 2)
         {
             var isThere =
                 _library.Seek(_file, stated - 1, 0) == stated - 1
-                && _library.ReadFloat(_file, ref MemoryMarshal.GetArrayDataReference(frame), 1) == 1;
+                && _library.ReadFloat(_file, ref MemoryMarshal.GetArrayDataReference(_scratch), 1) == 1;
             _position = -1;
             _bridge.Rethrow();
             if (isThere)
@@ -137,7 +146,7 @@ internal sealed class CodecReader : IAudioReader
         long read;
         do
         {
-            read = _library.ReadFloat(_file, ref MemoryMarshal.GetArrayDataReference(frame), BlockFrames);
+            read = _library.ReadFloat(_file, ref MemoryMarshal.GetArrayDataReference(_scratch), BlockFrames);
             _bridge.Rethrow();
             present += Math.Max(0, read);
         } while (read > 0);
@@ -154,12 +163,35 @@ internal sealed class CodecReader : IAudioReader
     {
         if (_position == frame)
             return;
-        if (_library.Seek(_file, frame, 0) != frame)
+        var from = _settlingFrames == 0 ? frame : Math.Max(0, frame - _settlingFrames);
+        // A little way ahead is reached by decoding on.
+        if (_position < from || _position > frame)
         {
+            _position = -1;
+            var reached = _library.Seek(_file, from, 0);
             _bridge.Rethrow();
-            throw Fault.Input(Path, $"it cannot be decoded from {Words.Clock(Conversions.FramesToSeconds(frame, Format.SampleRateHz))} on");
+            if (reached != from)
+                throw Fault.Input(
+                    Path,
+                    $"it cannot be decoded from {Words.Clock(Conversions.FramesToSeconds(frame, Format.SampleRateHz))} on"
+                );
+            _position = from;
         }
-        _position = frame;
+        while (_position < frame)
+        {
+            var count = _library.ReadFloat(
+                _file,
+                ref MemoryMarshal.GetArrayDataReference(_scratch),
+                Math.Min(BlockFrames, frame - _position)
+            );
+            _bridge.Rethrow();
+            if (count <= 0)
+                throw Fault.Input(
+                    Path,
+                    $"it cannot be decoded from {Words.Clock(Conversions.FramesToSeconds(frame, Format.SampleRateHz))} on"
+                );
+            _position += count;
+        }
     }
 
     /// <summary>The count of samples that were decoded. What could not be, within the length, is silence, and told.</summary>

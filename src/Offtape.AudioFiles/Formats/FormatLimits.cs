@@ -20,7 +20,7 @@ internal static class FormatLimits
         if (!(sampleRateHz >= SampleRate.LowestHz && sampleRateHz <= SampleRate.HighestHz))
             throw Fault.Input(
                 path,
-                $"it says its sample rate is {sampleRateHz:0.###} Hz; {SampleRate.LowestHz} to {SampleRate.HighestHz} Hz are read",
+                $"it says its sample rate is {(double.IsFinite(sampleRateHz) ? $"{sampleRateHz:0.###} Hz" : "no number")}; {SampleRate.LowestHz} to {SampleRate.HighestHz} Hz are read",
                 byteOffset
             );
     }

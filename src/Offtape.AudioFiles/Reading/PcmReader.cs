@@ -6,8 +6,9 @@ namespace Offtape.AudioFiles;
 /// <summary>Reads uncompressed frames from their place in a file.</summary>
 internal sealed class PcmReader : IAudioReader
 {
-    // Small enough to stay in the second-level cache between the read and the conversion, large enough that the calls cost nothing.
-    private const int BlockBytes = 128 * 1024;
+    // Small enough to stay in the cache between the read and the conversion, and out of the heap of large objects; large enough that the
+    // calls cost little.
+    private const int BlockBytes = 64 * 1024;
 
     private readonly FileBytes _file;
     private readonly ParsedAudio _parsed;

@@ -91,7 +91,7 @@ internal sealed class RiffParser
             {
                 _metadata.Read(name, body, size.Value);
             }
-            _walkedTo = _chunks.Next(body, size.Value);
+            _walkedTo = Math.Min(_chunks.Next(body, size.Value), _file.Length);
         }
         if (_data is { IsToEnd: false } && _format is not null && _file.Length - _walkedTo > 1)
             _damage.TellTrailing(_file.Length - _walkedTo);

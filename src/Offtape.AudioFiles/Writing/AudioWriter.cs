@@ -103,9 +103,15 @@ public sealed class AudioWriter : IDisposable
     public void Complete()
     {
         ObjectDisposedException.ThrowIf(_isOver, this);
-        _sink.Finish();
-        _file.Complete();
-        Dispose();
+        try
+        {
+            _sink.Finish();
+            _file.Complete();
+        }
+        finally
+        {
+            Dispose();
+        }
     }
 
     public void Dispose()

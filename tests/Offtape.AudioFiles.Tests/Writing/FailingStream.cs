@@ -1,0 +1,17 @@
+namespace Offtape.AudioFiles.Tests;
+
+/// <summary>A file on a disk that fails after so many bytes, with an error of the operating system.</summary>
+internal sealed class FailingStream(string path, long room, int errorNumber) : FileStream(path, FileMode.CreateNew, FileAccess.ReadWrite)
+{
+    public const int NoSpaceLeft = 28;
+    public const int ReadOnlyFileSystem = 30;
+    public const int InputOutputError = 5;
+
+    // A stream that derives from FileStream is handed every span as an array.
+    public override void Write(byte[] array, int offset, int count)
+    {
+        if (Position + count > room)
+            throw new IOException("The disk says no.", errorNumber);
+        base.Write(array, offset, count);
+    }
+}
