@@ -19,13 +19,11 @@ public sealed class HelpTests
     public void Help_names_every_option_and_shows_the_example(string name)
     {
         var verb = All(Verbs).Single(v => Verb.ShortName(v.Command) == name);
-        var ran = Tool.Run([.. name.Split(' '), "--help"]);
-        Assert.Equal(0, ran.ExitCode);
-        Assert.Equal("", ran.Error);
-        Assert.Contains($"Example\n  {verb.Example}\n", ran.Output, StringComparison.Ordinal);
+        var help = HelpOf(verb);
+        Assert.Contains($"Example\n  {verb.Example}\n", help, StringComparison.Ordinal);
         foreach (var option in verb.Command.Options.Concat(Common.All))
-            Assert.Contains($"  {option.Name}", ran.Output, StringComparison.Ordinal);
-        Assert.All(ran.Output.Split('\n'), l => Assert.True(l.Length <= 80, $"wider than 80: {l}"));
+            Assert.Contains($"  {option.Name}", help, StringComparison.Ordinal);
+        Assert.All(help.Split('\n'), l => Assert.True(l.Length <= 80, $"wider than 80: {l}"));
     }
 
     [Theory, MemberData(nameof(Names))]
@@ -51,11 +49,28 @@ public sealed class HelpTests
     public void The_page_of_commands_holds_what_help_says(string name)
     {
         var page = File.ReadAllText(Path.Combine(RepositoryRoot.Find(), "docs", "commands.md"));
-        var help = Tool.Run([.. name.Split(' '), "--help"]).Output;
+        var help = HelpOf(All(Verbs).Single(v => Verb.ShortName(v.Command) == name));
         Assert.True(
             page.Contains($"# offtape {name}\n\n```\n{help}```\n", StringComparison.Ordinal),
             $"docs/commands.md is out of date for {name}: run bash tools/write-commands.sh"
         );
+    }
+
+    [Theory]
+    [InlineData("--help", "send")]
+    [InlineData("send", "--help")]
+    [InlineData("send", "x.wav", "-h")]
+    public void Help_is_given_wherever_it_is_asked_for(params string[] arguments)
+    {
+        var ran = Tool.Run(arguments);
+        Assert.Equal((0, HelpOf(Verbs.Single(v => v.Command.Name == "send")), ""), (ran.ExitCode, ran.Output, ran.Error));
+    }
+
+    private static string HelpOf(Verb verb)
+    {
+        var help = new StringWriter { NewLine = "\n" };
+        HelpPage.Write(help, verb.Command, verb, Verbs);
+        return help.ToString();
     }
 
     internal static IEnumerable<Verb> All(IEnumerable<Verb> verbs) => verbs.SelectMany(v => All(v.Parts).Prepend(v));

@@ -58,7 +58,7 @@ internal static class ReturnVerb
             0,
             60
         );
-        var command = new Command("return", "Finds every sound in what came back from the machine, and writes it at its place.")
+        var command = new Command("return", "Finds every sound in what came back, and writes it at its place.")
         {
             captures,
             pass,

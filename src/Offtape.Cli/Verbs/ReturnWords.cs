@@ -13,35 +13,36 @@ internal static class ReturnWords
         var found = takes.Where(t => t.Found).ToArray();
         if (found.Length > 0)
         {
+            // With several captures the table says from which of them each take is.
+            var several = result.Sheet.Captures.Count > 1;
+            string[] columns = ["sound", ">place", ">speed", ">wobble", ">sure", "take"];
             sheet.Table(
-                ["sound", ">place", ">speed", ">wobble", ">sure", "take"],
-                found.Select(t =>
-                    (string[])
-                        [
-                            t.Source,
-                            t.CaptureStartSeconds is { } start ? Words.Clock(start) : "",
-                            t.SpeedRatio is { } ratio ? Words.Signed(Conversions.RatioToPercent(ratio), 2) + " %" : "not known",
-                            t.WobblePeakCents is { } cents ? Words.Number(cents, 0) + " cents" : "not known",
-                            Words.Number(t.Confidence, 2),
-                            t.File ?? "",
-                        ]
-                )
+                several ? [.. columns, "capture"] : columns,
+                found.Select(t => (IReadOnlyList<string>)(several ? [.. Cells(t), Path.GetFileName(t.Capture ?? "")] : Cells(t)))
             );
             sheet.Line();
         }
-        foreach (var take in takes)
+        foreach (var take in takes.Where(t => !t.Found || t.Warnings.Count > 0))
             sheet.Paragraph(take.Sentence);
         foreach (var capture in result.Sheet.UnmatchedCaptures)
             sheet.Paragraph($"{Path.GetFileName(capture)} holds none of these sounds.");
-        sheet
-            .Line()
-            .Paragraph(
-                $"Found {found.Length} of {takes.Count}. "
-                    + (
-                        found.Length > 0
-                            ? $"The takes are in {request.TargetFolder}; {result.SheetPath} has the numbers."
-                            : $"See {result.SheetPath}."
-                    )
-            );
+        sheet.Paragraph(
+            $"Found {found.Length} of {takes.Count}. "
+                + (
+                    found.Length > 0
+                        ? $"The takes are in {request.TargetFolder}; {result.SheetPath} has the numbers."
+                        : $"See {result.SheetPath}."
+                )
+        );
     }
+
+    private static string[] Cells(ReturnTake take) =>
+        [
+            take.Source,
+            take.CaptureStartSeconds is { } start ? Words.Clock(start) : "",
+            take.SpeedRatio is { } ratio ? Words.Signed(Conversions.RatioToPercent(ratio), 2) + " %" : "not known",
+            take.WobblePeakCents is { } cents ? Words.Number(cents, 0) + " cents" : "not known",
+            Words.Number(take.Confidence, 2),
+            take.File ?? "",
+        ];
 }

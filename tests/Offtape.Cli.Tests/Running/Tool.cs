@@ -25,7 +25,7 @@ internal sealed record Ran(int ExitCode, string Output, string Error)
 /// <summary>Runs the built <c>offtape</c> as a child process, as a user does.</summary>
 internal static partial class Tool
 {
-    public static readonly TimeSpan Patience = TimeSpan.FromMinutes(2);
+    public static readonly TimeSpan Patience = TimeSpan.FromMinutes(10);
 
     /// <summary>The built program, beside the tests.</summary>
     public static string Program { get; } = Path.Combine(AppContext.BaseDirectory, "offtape.dll");
@@ -55,6 +55,19 @@ internal static partial class Tool
                 throw new TimeoutException($"The command did not end within {Patience}: {process.StartInfo.ArgumentList.Last()}");
             }
             return new Ran(process.ExitCode, output.GetAwaiter().GetResult(), error.GetAwaiter().GetResult());
+        }
+    }
+
+    /// <summary>Waits until the command is at its work, however slow the machine: it has used so much of a processor.</summary>
+    public static void WaitUntilAtWork(Process process, double processorSeconds = 1)
+    {
+        while (true)
+        {
+            Assert.False(process.HasExited, "it ended before it could be interrupted");
+            process.Refresh();
+            if (process.TotalProcessorTime.TotalSeconds >= processorSeconds)
+                return;
+            Thread.Sleep(20);
         }
     }
 
