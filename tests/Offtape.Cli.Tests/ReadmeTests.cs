@@ -24,7 +24,7 @@ public sealed partial class ReadmeTests
         foreach (Match block in ConsoleBlock().Matches(readme))
         {
             actual.Append(readme, end, block.Index - end).Append("```console\n");
-            var commands = block.Groups[1].Value.Split('\n').Where(l => l.StartsWith("$ ", StringComparison.Ordinal));
+            var commands = block.Groups["lines"].Value.Split('\n').Where(l => l.StartsWith("$ ", StringComparison.Ordinal));
             foreach (var line in commands)
             {
                 Prepare(folder, line);
@@ -100,7 +100,7 @@ public sealed partial class ReadmeTests
     private static string Shape(string text) =>
         Spaces().Replace(Numbers().Replace(PassId().Replace(Rules().Replace(text, "-"), "#"), "#"), " ").Trim();
 
-    [GeneratedRegex("```console\n(.*?)```\n", RegexOptions.Singleline)]
+    [GeneratedRegex("```console\n(?<lines>.*?)```\n", RegexOptions.Singleline)]
     private static partial Regex ConsoleBlock();
 
     [GeneratedRegex(@"\]\(([^)#]+)\)")]
