@@ -13,7 +13,7 @@ namespace Offtape.Perf.Passes;
 /// </summary>
 internal static class FindTrials
 {
-    private enum What
+    internal enum What
     {
         Present,
         Twin,
@@ -21,19 +21,12 @@ internal static class FindTrials
         Silent,
     }
 
-    private sealed record Outcome(What What, string Text, bool IsClaimed, bool IsRight, double ErrorMs);
+    internal sealed record Outcome(What What, string Text, bool IsClaimed, bool IsRight, double ErrorMs);
 
     internal static int Run(string[] arguments)
     {
         var share = arguments.Length > 0 ? double.Parse(arguments[0]) : 1;
-        var (present, twins, strangers, silent) = ((int)(1700 * share), (int)(300 * share), (int)(270 * share), (int)(30 * share));
-        var jobs = new List<(What What, int Seed)>();
-        jobs.AddRange(Enumerable.Range(0, present).Select(i => (What.Present, i)));
-        jobs.AddRange(Enumerable.Range(0, twins).Select(i => (What.Twin, i)));
-        jobs.AddRange(Enumerable.Range(0, strangers).Select(i => (What.Stranger, i)));
-        jobs.AddRange(Enumerable.Range(0, silent).Select(i => (What.Silent, i)));
-        var outcomes = new ConcurrentBag<Outcome>();
-        Parallel.ForEach(jobs, new ParallelOptions { MaxDegreeOfParallelism = 2 }, job => outcomes.Add(Try(job.What, job.Seed)));
+        var outcomes = Measure(share);
         Console.WriteLine("| what was captured | captures | claimed | right place | start error 99th, ms | worst, ms |");
         Console.WriteLine("| --- | --- | --- | --- | --- | --- |");
         foreach (var group in outcomes.GroupBy(o => o.What).OrderBy(g => g.Key))
@@ -47,6 +40,20 @@ internal static class FindTrials
         foreach (var odd in outcomes.Where(o => o.What == What.Present ? !o.IsRight : o.IsClaimed))
             Console.Error.WriteLine($"{odd.What}: {odd.Text} (error {odd.ErrorMs:0.000} ms)");
         return 0;
+    }
+
+    /// <summary>Runs a share of the full counts; each trial is the same whatever the share.</summary>
+    internal static IReadOnlyCollection<Outcome> Measure(double share)
+    {
+        var (present, twins, strangers, silent) = ((int)(1700 * share), (int)(300 * share), (int)(270 * share), (int)(30 * share));
+        var jobs = new List<(What What, int Seed)>();
+        jobs.AddRange(Enumerable.Range(0, present).Select(i => (What.Present, i)));
+        jobs.AddRange(Enumerable.Range(0, twins).Select(i => (What.Twin, i)));
+        jobs.AddRange(Enumerable.Range(0, strangers).Select(i => (What.Stranger, i)));
+        jobs.AddRange(Enumerable.Range(0, silent).Select(i => (What.Silent, i)));
+        var outcomes = new ConcurrentBag<Outcome>();
+        Parallel.ForEach(jobs, new ParallelOptions { MaxDegreeOfParallelism = 2 }, job => outcomes.Add(Try(job.What, job.Seed)));
+        return outcomes;
     }
 
     private static Outcome Try(What what, int seed)

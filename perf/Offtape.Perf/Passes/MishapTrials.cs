@@ -88,60 +88,80 @@ internal static class MishapTrials
 
     private static double LastEnd(PassRig rig) => rig.Sheet!.Items.Max(i => i.StartSeconds + i.SendLengthSeconds);
 
+    /// <summary>One line of the table.</summary>
+    internal sealed record Row(
+        string Name,
+        int Count,
+        int Found,
+        int Sought,
+        int? Named,
+        IReadOnlyDictionary<string, int> Others,
+        IReadOnlyList<string> Odd
+    );
+
     internal static int Run(string[] arguments)
     {
         var share = arguments.Length > 0 ? double.Parse(arguments[0]) : 1;
-        var only = arguments.Length > 1 ? arguments[1] : "";
         Console.WriteLine("| mishap | passes | sounds found | named in | other warnings |");
         Console.WriteLine("| --- | --- | --- | --- | --- |");
-        foreach (var each in Cases(share).Where(c => c.Name.Contains(only, StringComparison.Ordinal)))
+        foreach (var row in Measure(share, arguments.Length > 1 ? arguments[1] : ""))
         {
-            int found = 0,
-                sought = 0,
-                named = 0;
-            var others = new Dictionary<string, int>();
-            Parallel.For(
-                0,
-                each.Count,
-                new ParallelOptions { MaxDegreeOfParallelism = 2 },
-                i =>
-                {
-                    using var rig = new PassRig();
-                    for (var k = 0; k < 3; k++)
-                    {
-                        var kind = Kinds[(i + k) % Kinds.Length];
-                        rig.AddSource($"{kind}{k}", [Recordings.Phrase((ulong)(i * 3 + k + 7777), kind, 2.5)]);
-                    }
-                    rig.Send();
-                    var (model, options) = each.Make(i, rig);
-                    rig.Print(new SimulatedMachine(model, (ulong)(50_000 + i)), options);
-                    var result = rig.Return();
-                    lock (others)
-                    {
-                        sought += 3;
-                        found += result.Sheet.Takes.Count(t => t.Found);
-                        var codes = result
-                            .Sheet.Takes.SelectMany(t => t.Warnings)
-                            .Concat(result.Sheet.Warnings)
-                            .Select(w => w.Code)
-                            .Distinct()
-                            .ToList();
-                        if (each.Named is { Length: > 0 } && codes.Contains(each.Named))
-                            named++;
-                        foreach (var code in codes.Where(c => c != each.Named))
-                            others[code] = others.GetValueOrDefault(code) + 1;
-                        var missed =
-                            result.Sheet.Takes.Any(t => !t.Found) || (each.Named is { Length: > 0 } && !codes.Contains(each.Named));
-                        if (missed || (each.Named == "" && codes.Count > 0))
-                            Console.Error.WriteLine($"{each.Name} {i} ({model.Name}): {string.Join(" ", result.Sentences)}");
-                    }
-                }
-            );
-            var told = each.Named is { Length: > 0 } ? $"{named} of {each.Count}" : "";
-            Console.WriteLine(
-                $"| {each.Name} | {each.Count} | {found} of {sought} | {told} | {string.Join(", ", others.Select(o => $"{o.Key} {o.Value}"))} |"
-            );
+            var told = row.Named is { } named ? $"{named} of {row.Count}" : "";
+            var others = string.Join(", ", row.Others.Select(o => $"{o.Key} {o.Value}"));
+            Console.WriteLine($"| {row.Name} | {row.Count} | {row.Found} of {row.Sought} | {told} | {others} |");
+            foreach (var odd in row.Odd)
+                Console.Error.WriteLine(odd);
         }
         return 0;
+    }
+
+    /// <summary>Runs a share of the full counts; each trial is the same whatever the share.</summary>
+    internal static IEnumerable<Row> Measure(double share, string only = "") =>
+        Cases(share).Where(c => c.Name.Contains(only, StringComparison.Ordinal)).Select(Measure);
+
+    private static Row Measure(Case each)
+    {
+        int found = 0,
+            sought = 0,
+            named = 0;
+        var others = new Dictionary<string, int>();
+        var odd = new List<string>();
+        Parallel.For(
+            0,
+            each.Count,
+            new ParallelOptions { MaxDegreeOfParallelism = 2 },
+            i =>
+            {
+                using var rig = new PassRig();
+                for (var k = 0; k < 3; k++)
+                {
+                    var kind = Kinds[(i + k) % Kinds.Length];
+                    rig.AddSource($"{kind}{k}", [Recordings.Phrase((ulong)(i * 3 + k + 7777), kind, 2.5)]);
+                }
+                rig.Send();
+                var (model, options) = each.Make(i, rig);
+                rig.Print(new SimulatedMachine(model, (ulong)(50_000 + i)), options);
+                var result = rig.Return();
+                var codes = result
+                    .Sheet.Takes.SelectMany(t => t.Warnings)
+                    .Concat(result.Sheet.Warnings)
+                    .Select(w => w.Code)
+                    .Distinct()
+                    .ToList();
+                var isNamed = each.Named is { Length: > 0 } && codes.Contains(each.Named);
+                lock (others)
+                {
+                    sought += 3;
+                    found += result.Sheet.Takes.Count(t => t.Found);
+                    named += isNamed ? 1 : 0;
+                    foreach (var code in codes.Where(c => c != each.Named))
+                        others[code] = others.GetValueOrDefault(code) + 1;
+                    var missed = result.Sheet.Takes.Any(t => !t.Found) || (each.Named is { Length: > 0 } && !isNamed);
+                    if (missed || (each.Named == "" && codes.Count > 0))
+                        odd.Add($"{each.Name} {i} ({model.Name}): {string.Join(" ", result.Sentences)}");
+                }
+            }
+        );
+        return new Row(each.Name, each.Count, found, sought, each.Named is { Length: > 0 } ? named : null, others, odd);
     }
 }

@@ -1,3 +1,4 @@
+using Offtape.Base;
 using Offtape.Passes.Listening;
 using Offtape.Signal;
 
@@ -18,6 +19,7 @@ internal sealed class ChannelMatcher
     private const double HighHz = 6000;
     private const double TaperHz = 220;
     private const double ReachSeconds = 3e-3;
+    private const double QuietestDb = 35;
 
     private readonly RealTransform _transform = new(TransformLength);
     private readonly RealTransform _fine = new(FineLength);
@@ -141,10 +143,12 @@ internal sealed class ChannelMatcher
         var centres = new List<double>();
         for (var t = take.FirstHeard; t <= take.LastHeard; t += 0.02)
         {
-            if (level.DbAt(t) > level.PeakDb - 35)
+            if (level.DbAt(t) > level.PeakDb - QuietestDb)
                 centres.Add(t);
         }
         var stride = Math.Max(1, centres.Count / MostWindows);
+        // Parseval: a mean square becomes this much over half the bins of a Hann window (energy 0.375 of its length).
+        var leastPower = Conversions.DbToPower(level.PeakDb - QuietestDb) * WindowFrames * 0.375 * TransformLength / 2;
         var (sourceRe, sourceIm) = (sums.NewSpectra(sourceEar.ChannelCount), sums.NewSpectra(sourceEar.ChannelCount));
         var (captureRe, captureIm) = (sums.NewSpectra(captureChannels.Count), sums.NewSpectra(captureChannels.Count));
         for (var w = 0; w < centres.Count; w += stride)
@@ -166,7 +170,7 @@ internal sealed class ChannelMatcher
                 );
                 Transform(captureRe[j], captureIm[j]);
             }
-            sums.Add(sourceRe, sourceIm, captureRe, captureIm);
+            sums.Add(sourceRe, sourceIm, captureRe, captureIm, leastPower);
         }
         return sums;
     }

@@ -31,7 +31,12 @@ internal sealed class CrossSums
     internal float[][] NewSpectra(int count) => [.. Enumerable.Range(0, count).Select(_ => new float[_bins])];
 
     /// <summary>Adds one window, each at equal weight whatever its level: between energy and full whitening.</summary>
-    internal void Add(float[][] sourceRe, float[][] sourceIm, float[][] captureRe, float[][] captureIm)
+    /// <param name="sourceRe">Spectra of the source's channels.</param>
+    /// <param name="sourceIm">Their imaginary parts.</param>
+    /// <param name="captureRe">Spectra of the capture's channels.</param>
+    /// <param name="captureIm">Their imaginary parts.</param>
+    /// <param name="leastPower">A source window with less holds the capture's hiss and nothing else: left out.</param>
+    internal void Add(float[][] sourceRe, float[][] sourceIm, float[][] captureRe, float[][] captureIm, double leastPower)
     {
         double power = 1e-20;
         for (var i = 0; i < _sources; i++)
@@ -39,6 +44,8 @@ internal sealed class CrossSums
             for (var k = 0; k < _bins; k++)
                 power += sourceRe[i][k] * sourceRe[i][k] + sourceIm[i][k] * sourceIm[i][k];
         }
+        if (power < leastPower)
+            return;
         var weight = 1 / Math.Sqrt(power);
         for (var i = 0; i < _sources; i++)
         {
