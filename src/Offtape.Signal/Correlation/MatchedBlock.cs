@@ -56,7 +56,7 @@ public readonly ref struct MatchedBlock
 
     /// <summary>
     /// <see cref="Amplitude"/> against the most that an input of this local energy could give: 0 to 1, and 1 only where the input under the
-    /// template is the template and nothing else. Near 0 where the input is silent, or 120 dB below what surrounds it.
+    /// template is the template and nothing else. Near 0 where the input is silent, or 110 dB below what surrounds it.
     /// </summary>
     public double NormalisedCorrelation(int i)
     {

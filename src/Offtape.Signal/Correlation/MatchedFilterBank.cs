@@ -59,6 +59,9 @@ public sealed class MatchedFilterBank
     /// <summary>How many frames of input after a frame are needed before its output is due.</summary>
     public int LatencyFrames => MaxTemplateLength - 1;
 
+    /// <summary>The most output that is handed over at once.</summary>
+    public int LongestBlockFrames => hop;
+
     /// <summary>Takes any number of input samples and hands over what output is complete.</summary>
     public void Process(ReadOnlySpan<float> input, MatchedBlockHandler handler)
     {
@@ -108,8 +111,9 @@ public sealed class MatchedFilterBank
                 Correlate(spectrum, outputIm);
                 im = outputIm.AsSpan(0, count);
             }
-            // The transforms' rounding is spread over the whole block, 135 dB below it: what lies 120 dB below the block's mean cannot be judged.
-            var energyFloor = energySum[^1] * templates[i].Length / window.Length * 1e-12;
+            // The transforms' rounding is spread over the whole block, 135 dB below it: what lies 110 dB below the block's mean, or silent
+            // in it, is not to be judged by it.
+            var energyFloor = energySum[^1] * templates[i].Length / window.Length * 1e-11;
             var energy = localEnergy.AsSpan(0, count);
             handler(new MatchedBlock(i, windowFrame, outputRe.AsSpan(0, count), im, energy, templates[i].Energy, energyFloor));
         }

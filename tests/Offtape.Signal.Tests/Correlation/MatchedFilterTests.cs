@@ -36,7 +36,7 @@ public sealed class MatchedFilterTests
                 loudest = Math.Max(loudest, Math.Sqrt(re * re + im * im));
                 // Sums in double, handed over as float: half a unit in the last place, 2^−24, and the block's own sum of 2^−53 each.
                 Measured.Within(local, output.Energy[n], local * 1e-7 + 1e-11, "local energy");
-                // The same, and the energy floor of 1e−12.
+                // The same, and the energy floor of 1e−11.
                 var rho = local > 0 ? Math.Sqrt((re * re + im * im) * energy / local) : 0;
                 Measured.Within(Math.Min(1, rho), output.Rho[n], 2e-5, "normalised correlation");
             }
