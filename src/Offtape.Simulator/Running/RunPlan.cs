@@ -8,7 +8,7 @@ internal sealed class RunPlan
     // The readout of wow and flutter needs some seconds whatever the length of the send, and no more than some minutes.
     private const double ShortestReadingSeconds = 30;
     private const double LongestReadingSeconds = 600;
-    private const int ReadingRateHz = 1000;
+    private const int ReadingRateHz = 2000;
 
     // The tape runs this long before the send begins.
     private const double RollSeconds = 2;

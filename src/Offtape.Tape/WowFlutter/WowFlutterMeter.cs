@@ -8,8 +8,8 @@ namespace Offtape.Tape;
 /// </summary>
 public static class WowFlutterMeter
 {
-    /// <summary>What the filter is given to settle before anything is read; its slowest pole (0.44 Hz) has then fallen below 1 %.</summary>
-    public const double SettlingSeconds = 2;
+    /// <summary>What the filter is given to settle before anything is read; its slowest poles (0.44 Hz) have then died away to 0.1 %.</summary>
+    public const double SettlingSeconds = 3;
 
     /// <summary>The share of the time that the two-sigma reading is not exceeded.</summary>
     public const double TwoSigmaShare = 0.95;
@@ -28,7 +28,7 @@ public static class WowFlutterMeter
         return weighted;
     }
 
-    /// <summary>All readings of a curve. The first two seconds settle the filter and are not read, or half of a curve below four seconds.</summary>
+    /// <summary>All readings of a curve. The first three seconds settle the filter and are not read, or half of a curve below six seconds.</summary>
     /// <param name="deviationPercent">Speed against nominal in per cent, equally spaced in time; at least one value.</param>
     /// <param name="rateHz">Values in a second, at least <see cref="WowFlutterWeighting.LowestRateHz"/>.</param>
     public static WowFlutterReading Read(ReadOnlySpan<double> deviationPercent, double rateHz)

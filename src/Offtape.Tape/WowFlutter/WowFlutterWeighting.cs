@@ -7,12 +7,13 @@ namespace Offtape.Tape;
 /// <summary>
 /// The frequency weighting of wow and flutter: AES6-2008 Table 1, the same as IEC 60386 Table I. <see cref="Table"/> is the published
 /// curve; <see cref="GainDbAt"/> and <see cref="DesignFilter"/> realise it by five poles, least-squares fitted to the table: within 0.3 dB of
-/// every row from 0.1 to 200 Hz (the standard's tolerance is ±2 dB in the middle and ±4 dB at the ends).
+/// every row from 0.1 to 200 Hz (the standard's tolerance is ±2 dB in the middle and ±4 dB at the ends). As a filter it keeps to the curve
+/// within 0.1 dB at 2000 values a second or more, and within 0.4 dB (at 200 Hz) at 1000.
 /// </summary>
 public static class WowFlutterWeighting
 {
     /// <summary>The lowest rate at which a curve of speed holds the table's range with room for a filter.</summary>
-    public const double LowestRateHz = 500;
+    public const double LowestRateHz = 1000;
 
     // Corner frequencies in Hz of the fit, and the Q of the second-order high-pass.
     private const double HighPassHz = 0.44021959;
@@ -63,8 +64,7 @@ public static class WowFlutterWeighting
         [
             BiquadCoefficients.Bilinear(0, 0, 1, 1, 1 / HighPassQ, 1, HighPassHz, rateHz),
             BiquadCoefficients.Bilinear(0, 1, 0, 1, 1, 0, FirstHighPassHz, rateHz),
-            FirstOrder(double.PositiveInfinity, LowPassHz, rateHz),
-            FirstOrder(ShelfZeroHz, ShelfPoleHz, rateHz),
+            Matched(rateHz),
         ];
         var gain = 1.0;
         foreach (var section in sections)
@@ -73,23 +73,40 @@ public static class WowFlutterWeighting
         return sections;
     }
 
-    private static Complex Response(double frequencyHz)
+    private static Complex Response(double frequencyHz) => HighPass(new Complex(0, frequencyHz)) * Fall(frequencyHz);
+
+    private static Complex HighPass(Complex s) =>
+        s * s / (s * s + s * HighPassHz / HighPassQ + HighPassHz * HighPassHz) * (s / (s + FirstHighPassHz));
+
+    // The part that falls towards flutter.
+    private static Complex Fall(double frequencyHz)
     {
         var s = new Complex(0, frequencyHz);
-        var highPass = s * s / (s * s + s * HighPassHz / HighPassQ + HighPassHz * HighPassHz) * (s / (s + FirstHighPassHz));
-        return highPass / (1 + s / LowPassHz) * (1 + s / ShelfZeroHz) / (1 + s / ShelfPoleHz);
+        return (1 + s / ShelfZeroHz) / ((1 + s / LowPassHz) * (1 + s / ShelfPoleHz));
     }
 
     /// <summary>
-    /// (1 + s/zero)/(1 + s/pole) with the pole mapped exactly, and the zero placed so that the gain is exact at 0 and at half the rate: a
-    /// bilinear section would bend down towards half the rate, where flutter still counts.
+    /// The falling part with its poles mapped exactly, and its zeros placed so that the gain is exact at 0, at 63 Hz and at half of the
+    /// rate: a bilinear section would bend down towards half the rate, where flutter still counts. After M. Vicanek, "Matched Second Order
+    /// Digital Filters" (2016), whose letters these are.
     /// </summary>
-    private static BiquadCoefficients FirstOrder(double zeroHz, double poleHz, double rateHz)
+    private static BiquadCoefficients Matched(double rateHz)
     {
-        var pole = Math.Exp(-2 * Math.PI * poleHz / rateHz);
-        var half = rateHz / 2;
-        var gainAtHalf = double.Hypot(1, half / zeroHz) / double.Hypot(1, half / poleHz);
-        var (sum, difference) = (1 - pole, gainAtHalf * (1 + pole));
-        return new((sum + difference) / 2, (sum - difference) / 2, 0, -pole, 0);
+        var p1 = Math.Exp(-2 * Math.PI * LowPassHz / rateHz);
+        var p2 = Math.Exp(-2 * Math.PI * ShelfPoleHz / rateHz);
+        var (a1, a2) = (-(p1 + p2), p1 * p2);
+        const double middleHz = 63;
+        var turn = Complex.FromPolarCoordinates(1, -2 * Math.PI * middleHz / rateHz);
+        // |B|² = B0·φ0 + B1·φ1 + B2·φ2 with φ1 = sin²(ω/2), φ0 = 1 − φ1, φ2 = 4·φ0·φ1.
+        var phi1 = Math.Pow(Math.Sin(Math.PI * middleHz / rateHz), 2);
+        var phi0 = 1 - phi1;
+        var b0Squared = Math.Pow(1 + a1 + a2, 2);
+        var b1Squared = Math.Pow((1 - a1 + a2) * Fall(rateHz / 2).Magnitude, 2);
+        var wanted = Math.Pow((1 + turn * (a1 + turn * a2)).Magnitude * Fall(middleHz).Magnitude, 2);
+        var b2Squared = (wanted - b0Squared * phi0 - b1Squared * phi1) / (4 * phi0 * phi1);
+        var (root0, root1) = (Math.Sqrt(b0Squared), Math.Sqrt(b1Squared));
+        var w = (root0 + root1) / 2;
+        var b0 = (w + Math.Sqrt(w * w + b2Squared)) / 2;
+        return new(b0, (root0 - root1) / 2, -b2Squared / (4 * b0), a1, a2);
     }
 }
