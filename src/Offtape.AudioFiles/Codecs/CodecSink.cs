@@ -105,13 +105,17 @@ internal sealed class CodecSink : IAudioSink
             throw Fault.Output(_target.Path, $"it cannot be encoded ({_library.LastError(_file)})");
     }
 
-    private Fault Refusal(AudioContainer container) =>
-        container == AudioContainer.Flac
+    private Fault Refusal(AudioContainer container)
+    {
+        var wanted =
+            $"{Words.Count(_format.ChannelCount, "channel")} of {8 * _format.BytesPerSample}-bit "
+            + $"{(_format.IsFloat ? "floats" : "integers")} at {_format.SampleRateHz} Hz";
+        return container == AudioContainer.Flac
             ? Fault.Output(
                 _target.Path,
-                $"FLAC holds up to 8 channels of 16- or 24-bit integers, not {Words.Count(_format.ChannelCount, "channel")} of "
-                    + $"{8 * _format.BytesPerSample}-bit {(_format.IsFloat ? "floats" : "integers")}",
+                $"FLAC holds up to 8 channels of 16- or 24-bit integers, not {wanted}",
                 "Write a .wav, or choose --depth 24."
             )
-            : Fault.Output(_target.Path, $"this kind of file cannot hold {_format}", "Write a .wav.");
+            : Fault.Output(_target.Path, $"this kind of file cannot hold {wanted}", "Write a .wav.");
+    }
 }

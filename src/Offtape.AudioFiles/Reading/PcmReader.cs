@@ -10,6 +10,9 @@ internal sealed class PcmReader : IAudioReader
     // calls cost little.
     private const int BlockBytes = 64 * 1024;
 
+    // Floats are read straight to their place and then looked through: within the second-level cache.
+    private const int InPlaceBytes = 512 * 1024;
+
     private readonly FileBytes _file;
     private readonly ParsedAudio _parsed;
     private readonly IReadOnlyList<Notice> _damage;
@@ -42,12 +45,11 @@ internal sealed class PcmReader : IAudioReader
         var frameCount = FramesFor(startFrame, interleaved.Length);
         var samples = interleaved[..(frameCount * Format.ChannelCount)];
         var offset = OffsetOf(startFrame);
-        var samplesPerBlock = _block.Length / Format.BytesPerSample;
+        var isInPlace = BitConverter.IsLittleEndian && _parsed.Layout is { Encoding: SampleEncoding.Float32, IsBigEndian: false };
+        var samplesPerBlock = isInPlace ? InPlaceBytes / Format.BytesPerFrame * Format.ChannelCount : _block.Length / Format.BytesPerSample;
         for (var done = 0; done < samples.Length; )
         {
             var part = samples.Slice(done, Math.Min(samplesPerBlock, samples.Length - done));
-            // Floats already lie as they are wanted: they are read straight to their place.
-            var isInPlace = _parsed.Layout is { Encoding: SampleEncoding.Float32, IsBigEndian: false } && BitConverter.IsLittleEndian;
             var bytes = isInPlace ? MemoryMarshal.AsBytes(part) : _block.AsSpan(0, part.Length * Format.BytesPerSample);
             _file.ReadExactly(offset, bytes);
             if (!isInPlace)

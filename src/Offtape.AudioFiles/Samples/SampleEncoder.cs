@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Runtime.InteropServices;
 
 namespace Offtape.AudioFiles;
 
@@ -21,7 +22,9 @@ internal sealed class SampleEncoder
     public void FromFloat(ReadOnlySpan<float> samples, Span<byte> bytes)
     {
         var width = _layout.BytesPerSample;
-        if (_layout.Encoding == SampleEncoding.Float32)
+        if (_layout is { Encoding: SampleEncoding.Float32, IsBigEndian: false } && BitConverter.IsLittleEndian)
+            MemoryMarshal.AsBytes(samples).CopyTo(bytes);
+        else if (_layout.Encoding == SampleEncoding.Float32)
             for (var i = 0; i < samples.Length; i++)
                 PutSingle(bytes[(width * i)..], samples[i]);
         else if (_layout.Encoding == SampleEncoding.Float64)
