@@ -14,6 +14,8 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["slates"] = Offtape.Perf.Slates.SlateTrials.RunAll,
     ["mishaps"] = Offtape.Perf.Passes.MishapTrials.Run,
     ["finding"] = Offtape.Perf.Passes.FindTrials.Run,
+    ["long-make"] = Offtape.Perf.Passes.LongReturn.Make,
+    ["long-return"] = Offtape.Perf.Passes.LongReturn.Return,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
 };
 

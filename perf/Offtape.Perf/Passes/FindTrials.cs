@@ -16,6 +16,7 @@ internal static class FindTrials
     internal enum What
     {
         Present,
+        PresentOnWornDeck,
         Twin,
         Stranger,
         Silent,
@@ -37,7 +38,7 @@ internal static class FindTrials
                 $"| {group.Key} | {group.Count()} | {group.Count(o => o.IsClaimed)} | {group.Count(o => o.IsRight)} | {at99} | {(errors.Length == 0 ? "" : $"{errors[^1]:0.000}")} |"
             );
         }
-        foreach (var odd in outcomes.Where(o => o.What == What.Present ? !o.IsRight : o.IsClaimed))
+        foreach (var odd in outcomes.Where(o => o.What is What.Present or What.PresentOnWornDeck ? !o.IsRight : o.IsClaimed))
             Console.Error.WriteLine($"{odd.What}: {odd.Text} (error {odd.ErrorMs:0.000} ms)");
         return 0;
     }
@@ -45,9 +46,16 @@ internal static class FindTrials
     /// <summary>Runs a share of the full counts; each trial is the same whatever the share.</summary>
     internal static IReadOnlyCollection<Outcome> Measure(double share)
     {
-        var (present, twins, strangers, silent) = ((int)(1700 * share), (int)(300 * share), (int)(270 * share), (int)(30 * share));
+        var (present, worn, twins, strangers, silent) = (
+            (int)(1700 * share),
+            (int)(200 * share),
+            (int)(300 * share),
+            (int)(270 * share),
+            (int)(30 * share)
+        );
         var jobs = new List<(What What, int Seed)>();
         jobs.AddRange(Enumerable.Range(0, present).Select(i => (What.Present, i)));
+        jobs.AddRange(Enumerable.Range(0, worn).Select(i => (What.PresentOnWornDeck, i)));
         jobs.AddRange(Enumerable.Range(0, twins).Select(i => (What.Twin, i)));
         jobs.AddRange(Enumerable.Range(0, strangers).Select(i => (What.Stranger, i)));
         jobs.AddRange(Enumerable.Range(0, silent).Select(i => (What.Silent, i)));
@@ -63,7 +71,7 @@ internal static class FindTrials
         var (sought, printed, name) = Choose(what, seed, random);
         rig.AddSource("sought", sought);
         var signalToNoiseDb = 20 + 40 * random.Unit();
-        var worn = random.Unit() < 0.4;
+        var worn = what == What.PresentOnWornDeck || (what != What.Present && random.Unit() < 0.4);
         var model = worn ? MachinePresets.WornDeck.Rewound() : MachinePresets.TypicalDeck.Rewound();
         model = model with
         {
