@@ -11,6 +11,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["transform"] = TransformMeasurement.Run,
     ["delay"] = DelayMeasurement.Run,
     ["matched"] = MatchedFilterMeasurement.Run,
+    ["simulator"] = Offtape.Perf.Simulator.SimulatorMeasurement.Run,
     ["slates"] = Offtape.Perf.Slates.SlateTrials.RunAll,
     ["mishaps"] = Offtape.Perf.Passes.MishapTrials.Run,
     ["finding"] = Offtape.Perf.Passes.FindTrials.Run,

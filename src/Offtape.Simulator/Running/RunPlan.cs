@@ -8,7 +8,7 @@ internal sealed class RunPlan
     // The readout of wow and flutter needs some seconds whatever the length of the send, and no more than some minutes.
     private const double ShortestReadingSeconds = 30;
     private const double LongestReadingSeconds = 600;
-    private const int ReadingRateHz = 2000;
+    private const int ReadingRateHz = 1000;
 
     // The tape runs this long before the send begins.
     private const double RollSeconds = 2;
@@ -123,9 +123,9 @@ internal sealed class RunPlan
         var wanted = _model.Transport.WowFlutterPercent;
         if (wanted == 0)
             return 0;
-        // The figure grows with the scale but for the second order: rounds of proportion settle at once.
-        var scale = 0.1;
-        for (var round = 0; round < 3; round++)
+        // The figure grows with the scale but for the second order: two rounds of proportion leave less than a thousandth.
+        var scale = wanted;
+        for (var round = 0; round < 2; round++)
         {
             var got = Reading(record, replay, scale, _scaledFor, IsOffTape ? 1 : RunToRunOf(_scaledFor));
             if (got == 0)
@@ -161,8 +161,9 @@ internal sealed class RunPlan
         var seconds = Math.Clamp(_sendSeconds, ShortestReadingSeconds, LongestReadingSeconds) / meanReplayRatio;
         var deviation = new double[(int)(seconds * ReadingRateHz)];
         var from = Math.Max(0, lead);
+        var hint = 0;
         for (var i = 0; i < deviation.Length; i++)
-            deviation[i] = (path.PitchAt(from + (double)i / ReadingRateHz) / meanReplayRatio - 1) * 100;
+            deviation[i] = (path.PitchAt(from + (double)i / ReadingRateHz, ref hint) / meanReplayRatio - 1) * 100;
         return WowFlutterMeter.Read(deviation, ReadingRateHz).WeightedTwoSigmaPercent;
     }
 

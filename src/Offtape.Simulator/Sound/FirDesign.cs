@@ -8,8 +8,8 @@ namespace Offtape.Simulator;
 /// </summary>
 internal sealed class FirDesign
 {
-    // Fine enough for a bass edge of 20 Hz at 192 kHz, and for the cepstrum not to fold onto itself audibly.
-    private const int GridLength = 1 << 16;
+    // About 1.5 Hz: fine enough for a bass edge of 20 Hz, and for the cepstrum not to fold onto itself.
+    private readonly int _gridLength;
 
     // Magnitudes below this are taken as this: a logarithm needs a floor.
     private const double Floor = 1e-6;
@@ -23,10 +23,11 @@ internal sealed class FirDesign
     internal FirDesign(Func<double, double> magnitudeAtHz, int sampleRateHz, bool minimumPhase)
     {
         var tapCount = sampleRateHz <= 50_000 ? 4097 : 8193;
-        var bins = GridLength / 2 + 1;
+        _gridLength = sampleRateHz <= 50_000 ? 1 << 15 : 1 << 16;
+        var bins = _gridLength / 2 + 1;
         var magnitude = new double[bins];
         for (var k = 0; k < bins; k++)
-            magnitude[k] = Math.Max(Floor, magnitudeAtHz((double)k * sampleRateHz / GridLength));
+            magnitude[k] = Math.Max(Floor, magnitudeAtHz((double)k * sampleRateHz / _gridLength));
         var response = minimumPhase ? MinimumPhase(magnitude) : ZeroPhase(magnitude);
         _taps = new double[tapCount];
         _delayFrames = minimumPhase ? 0 : tapCount / 2;
@@ -35,31 +36,31 @@ internal sealed class FirDesign
             // Hann over both halves, or over the tail alone: the ends of the response leave without a step.
             var r = (double)(i - _delayFrames) / (minimumPhase ? tapCount : tapCount / 2);
             var window = 0.5 + 0.5 * Math.Cos(Math.PI * r);
-            _taps[i] = response[(i - _delayFrames + GridLength) % GridLength] * window;
+            _taps[i] = response[(i - _delayFrames + _gridLength) % _gridLength] * window;
         }
     }
 
     /// <summary>A filter of this design, with scratch of its own.</summary>
     internal FirFilter NewFilter() => new(_taps, _delayFrames);
 
-    private static double[] ZeroPhase(double[] magnitude)
+    private double[] ZeroPhase(double[] magnitude)
     {
-        var transform = new DoubleTransform(GridLength);
+        var transform = new DoubleTransform(_gridLength);
         return transform.RealFromSymmetric(magnitude);
     }
 
-    private static double[] MinimumPhase(double[] magnitude)
+    private double[] MinimumPhase(double[] magnitude)
     {
-        var transform = new DoubleTransform(GridLength);
+        var transform = new DoubleTransform(_gridLength);
         var cepstrum = transform.RealFromSymmetric(Array.ConvertAll(magnitude, Math.Log));
-        for (var i = 1; i < GridLength / 2; i++)
+        for (var i = 1; i < _gridLength / 2; i++)
         {
             cepstrum[i] *= 2;
-            cepstrum[GridLength - i] = 0;
+            cepstrum[_gridLength - i] = 0;
         }
-        var (re, im) = (cepstrum, new double[GridLength]);
+        var (re, im) = (cepstrum, new double[_gridLength]);
         transform.Forward(re, im);
-        for (var k = 0; k < GridLength; k++)
+        for (var k = 0; k < _gridLength; k++)
         {
             var size = Math.Exp(re[k]);
             var (sine, cosine) = Math.SinCos(im[k]);

@@ -27,8 +27,10 @@ internal sealed class Hum
             return;
         for (var h = 0; h < _amplitudes.Length; h++)
         {
+            var step = _step * (h + 1);
+            var harmonic = new Oscillator(step / (2 * Math.PI), step * firstFrame + _phases[h], 1);
             for (var i = 0; i < block.Length; i++)
-                block[i] += (float)(_amplitudes[h] * Math.Sin(_step * (h + 1) * (firstFrame + i) + _phases[h]));
+                block[i] += (float)(_amplitudes[h] * harmonic.Next());
         }
     }
 }

@@ -66,6 +66,11 @@ internal sealed class TapePath
     internal double PitchAt(double captureSeconds)
     {
         var hint = 0;
+        return PitchAt(captureSeconds, ref hint);
+    }
+
+    internal double PitchAt(double captureSeconds, ref int hint)
+    {
         var send = SendAt(captureSeconds, ref hint);
         return ReplaySpeedAt(captureSeconds) / _record.SpeedAt(send + _recordStartSeconds);
     }

@@ -59,14 +59,14 @@ internal static class Wobble
             var step = 2 * Math.PI * line.FrequencyHz * harmonic / SpeedCurve.RateHz;
             if (step > Math.PI / 4)
                 break;
-            // A part that turns never turns quite evenly: its phase strays a little, so that a line has a width.
+            // A part that turns never turns quite evenly: its phase strays a little, in straight pieces, so that a line has a width.
             var (stray, next) = (0.0, 0.0);
-            for (var i = 0; i < deviation.Length; i++)
+            for (var from = 0; from < deviation.Length; from += StrayStep)
             {
-                if (i % StrayStep == 0)
-                    (stray, next) = (next, next + 0.004 * dice.Normal());
-                var turn = stray + (double)(i % StrayStep) / StrayStep * (next - stray);
-                deviation[i] += amplitude * Math.Sin(step * i + phase + turn);
+                (stray, next) = (next, next + 0.004 * dice.Normal());
+                var piece = new Oscillator((step + (next - stray) / StrayStep) / (2 * Math.PI), step * from + phase + stray, 1);
+                for (var i = from; i < Math.Min(from + StrayStep, deviation.Length); i++)
+                    deviation[i] += amplitude * piece.Next();
             }
         }
     }
@@ -96,7 +96,7 @@ internal static class Wobble
         for (var i = 0; i < deviation.Length; i++)
         {
             deviation[i] += rms * state;
-            state = keep * state + drive * dice.Normal();
+            state = keep * state + drive * dice.Rough();
         }
     }
 
@@ -106,7 +106,7 @@ internal static class Wobble
             return;
         var noise = new double[deviation.Length];
         for (var i = 0; i < noise.Length; i++)
-            noise[i] = dice.Normal();
+            noise[i] = dice.Rough();
         // Steep above, so that what knots of a true map 2 ms apart cannot hold is not there.
         const double q = 0.9;
         var band = BiquadCoefficients.Bilinear(0, 1 / q, 0, 1, 1 / q, 1, transport.FlutterNoiseHz, SpeedCurve.RateHz);
