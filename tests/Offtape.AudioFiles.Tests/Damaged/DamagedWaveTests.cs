@@ -267,6 +267,31 @@ public sealed class DamagedWaveTests : IDisposable
         _patient.IsReadInSilence(Wave(cue, smpl, adtl, Fmt(), Chunk("data", Ramp(20))), 10);
     }
 
+    /// <summary>What is carried along is kept in memory, so it has a limit: a sound chunk of 400 MB is passed over. The file is sparse.</summary>
+    [Theory]
+    [InlineData("a.wav")]
+    [InlineData("a.aiff")]
+    public void A_chunk_too_large_to_carry_along(string name)
+    {
+        const int chunkBytes = 400_000_000;
+        using var folder = new TempFolder();
+        var isWave = name == "a.wav";
+        var head = isWave ? Form("RIFF", 0, Chunk("huge", chunkBytes, [])) : Iff.Form("AIFF", Iff.Chunk("huge", chunkBytes, []));
+        var tail = isWave ? Join(Fmt(), Chunk("data", Ramp(20))) : Join(Iff.Comm(10), Iff.Ssnd(Iff.Ramp(20)));
+        var path = folder.Put(name, head);
+        using (var file = File.OpenWrite(path))
+        {
+            file.Position = head.Length + chunkBytes;
+            file.Write(tail);
+        }
+        var before = GC.GetAllocatedBytesForCurrentThread();
+        using var reader = AudioFile.Open(path);
+        Assert.InRange(GC.GetAllocatedBytesForCurrentThread() - before, 0, 1_000_000);
+        Assert.Contains("has a chunk \"huge\" too large to carry along", Assert.Single(reader.Notices).Text, StringComparison.Ordinal);
+        Assert.Equal(10, reader.FrameCount);
+        Assert.Equal(Enumerable.Range(1, 20).Select(i => i / 32_768.0), reader.ReadAllExact());
+    }
+
     /// <summary>A writer that knows no RF64 counts from zero again after 4 GB. The file is sparse: it takes no room.</summary>
     [Fact]
     public void Sizes_wrapped_around_beyond_four_gigabytes()
