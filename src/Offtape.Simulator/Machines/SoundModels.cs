@@ -1,3 +1,5 @@
+using Offtape.Tape;
+
 namespace Offtape.Simulator;
 
 /// <summary>How the tape bends a loud signal.</summary>
@@ -38,6 +40,12 @@ public sealed record SoundModel
 
     /// <summary>Second harmonic at operating level in per cent: asymmetry of bias or of a magnetised head. Of the saturating curve.</summary>
     public double SecondHarmonicPercent { get; init; }
+
+    /// <summary>The characteristic the tape is recorded with, where it is not the one it is replayed with (a switch in the wrong place); null when they agree.</summary>
+    public Equalisation? RecordedWith { get; init; }
+
+    /// <summary>The characteristic the tape is replayed with; null when it agrees with the recording.</summary>
+    public Equalisation? ReplayedWith { get; init; }
 
     /// <summary>Time constant of the treble lift in front of the tape's curve, taken off behind it: treble overloads first. 0 for none.</summary>
     public double RecordEmphasisMicroseconds { get; init; } = 40;

@@ -42,7 +42,16 @@ internal sealed class Replay
     internal CapturedTrack Capture(int track, int channel, float[] send)
     {
         var delay = DelayOf(track);
-        var trueDropouts = DropoutList.Draw(_model.Dropouts, _seed, track, channel, _plan.Path, delay, _plan.SendSeconds);
+        var trueDropouts = DropoutList.Draw(
+            _model.Dropouts,
+            _seed,
+            track,
+            channel,
+            _plan.Path,
+            delay,
+            _plan.MeanReplayRatio,
+            _plan.SendSeconds
+        );
         var samples = new float[(int)Math.Ceiling(_plan.CaptureSeconds * TrueRateHz)];
         var places = new double[BlockFrames];
         var sinc = new DirectSinc();

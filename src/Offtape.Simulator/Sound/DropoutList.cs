@@ -12,6 +12,7 @@ internal static class DropoutList
         int channel,
         TapePath path,
         TrackDelay delay,
+        double replayRatio,
         double sendSeconds
     )
     {
@@ -28,7 +29,7 @@ internal static class DropoutList
             var depth = dice.Uniform(model.ShallowestDb, model.DeepestDb);
             if (place >= sendSeconds)
                 return dropouts;
-            dropouts.Add(new SimulatedDropout(channel, place, delay.Arrival(path.CaptureAt(place)), length, depth));
+            dropouts.Add(new SimulatedDropout(channel, place, delay.Arrival(path.CaptureAt(place)), length / replayRatio, depth));
         }
     }
 

@@ -10,11 +10,20 @@ internal static class ResponseCurve
             ? 0
             : -Math.Min(100, HalfPowerDb * Math.Pow(frequencyHz / sound.TrebleLimitHz, 4));
         var bass = sound.BassLimitHz == 0 ? 1 : 1 / Math.Sqrt(1 + Math.Pow(sound.BassLimitHz / Math.Max(frequencyHz, 1e-3), 4));
-        return bass * Math.Pow(10, (trebleDb + BumpDb(sound, frequencyHz)) / 20);
+        return bass * Math.Pow(10, (trebleDb + BumpDb(sound, frequencyHz) + SwitchDb(sound, frequencyHz)) / 20);
     }
 
     /// <summary>10·log10 2: what "3 dB down" means.</summary>
     internal static readonly double HalfPowerDb = 10 * Math.Log10(2);
+
+    // A tape of one characteristic on a machine set to another; the zero of the difference is where the switch does nothing, in the middle.
+    private static double SwitchDb(SoundModel sound, double frequencyHz) =>
+        sound.RecordedWith is null || sound.ReplayedWith is null
+            ? 0
+            : sound.RecordedWith.HeardOn(sound.ReplayedWith, Math.Max(frequencyHz, LowestSwitchHz));
+
+    // Below this the bass constants' lift goes on rising for ever; no machine's amplifier does.
+    private const double LowestSwitchHz = 10;
 
     // The wave on tape is as long as the head's face: a rise, and a shallower dip an octave above it.
     private static double BumpDb(SoundModel sound, double frequencyHz)

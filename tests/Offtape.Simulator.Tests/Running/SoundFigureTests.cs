@@ -110,6 +110,26 @@ public sealed class SoundFigureTests
                 .ToArray();
     }
 
+    /// <summary>Recorded at 120 µs and replayed at 70: −4.538 dB at 10 kHz, −1.187 at 1 kHz (IEC 60094-1 clause 15, arithmetic).</summary>
+    [Theory, InlineData(1000, -1.187), InlineData(10_000, -4.538)]
+    public void A_wrong_switch_is_heard_as_the_standards_formula_says(double frequencyHz, double differenceDb)
+    {
+        var right = Steady("Typical deck") with { Noise = new NoiseModel() };
+        var wrong = right with
+        {
+            Sound = right.Sound with
+            {
+                RecordedWith = Tape.Equalisations.CassetteTypeOne,
+                ReplayedWith = Tape.Equalisations.CassetteTypeTwo,
+            },
+        };
+        var tone = new[] { Listening.Sine(frequencyHz, -40, 1) };
+        var heard =
+            Listening.ToneDb(Middle(Run(wrong, tone), 0, 0.5), frequencyHz)
+            - Listening.ToneDb(Middle(Run(right, tone), 0, 0.5), frequencyHz);
+        Measured.Within(differenceDb, heard, 0.02, "difference in dB");
+    }
+
     [Fact]
     public void Treble_overloads_before_the_middle()
     {
@@ -198,6 +218,23 @@ public sealed class SoundFigureTests
             double LevelAt(double seconds) => Listening.ToneDb(back.Channels[dropout.Channel].AsSpan((int)(seconds * Rate) - 24, 48), 4000);
         }
         Measured.AtLeast(4, looked, "dropouts looked at");
+    }
+
+    /// <summary>Dropouts are on the tape: a second replay has the same ones, and at double speed they pass in half of the time.</summary>
+    [Fact]
+    public void Dropouts_belong_to_the_tape()
+    {
+        var model = Steady("Worn deck") with { Dropouts = MachinePresets.WornDeck.Dropouts with { PerMinute = 40 } };
+        var tape = new SimulatedMachine(model, 2).Record([new float[30 * 8000], new float[30 * 8000]], 8000);
+        var first = tape.Replay();
+        var second = tape.Replay(new RunOptions { ReplayNumber = 2, ReplaySpeedRatio = 2 });
+        Assert.NotEmpty(first.Dropouts);
+        Assert.Equal(
+            first.Dropouts.Select(d => (d.Channel, d.SendSeconds, d.DepthDb)),
+            second.Dropouts.Select(d => (d.Channel, d.SendSeconds, d.DepthDb))
+        );
+        foreach (var (slow, fast) in first.Dropouts.Zip(second.Dropouts))
+            Measured.Within(0.5, fast.LengthMilliseconds / slow.LengthMilliseconds, 1e-9, "length at double speed");
     }
 
     [Fact]
