@@ -15,7 +15,7 @@ internal static class LongReturn
     internal static int Make(string[] arguments)
     {
         var minutes = double.Parse(arguments[1]);
-        using var rig = new PassRig(arguments[0]);
+        var rig = new PassRig(arguments[0]);
         var seconds = minutes * 60 * 25 / 30 / 12;
         var kinds = Enum.GetValues<RecordingKind>();
         for (var i = 0; i < 12; i++)
@@ -29,8 +29,7 @@ internal static class LongReturn
         var gap = (minutes * 60 - 12 * seconds - 20) / 11;
         rig.Send(s => s with { GapSeconds = Math.Max(2, gap) });
         rig.Print(new SimulatedMachine(MachinePresets.TypicalDeck.Rewound(), 1));
-        // The folder stays: the measurement is another process.
-        GC.SuppressFinalize(rig);
+        // The folder stays, and the rig is not disposed: the measurement is another process.
         Directory.Move(arguments[0], arguments[0] + ".keep");
         return 0;
     }

@@ -18,7 +18,13 @@ internal sealed class SoundFinder
     private const int PatchesPerSource = 3;
     private const int HitsPerPatch = 10;
     private const int ProposalsPerSource = 48;
-    private const double JudgeSeconds = 4;
+    private const double JudgeSeconds = 2.5;
+
+    // A picture is good to a frame or two and to half a step of speed.
+    private const double Reach = 0.05;
+    private const double SpeedReachOfHit = 0.008;
+    private const double GlanceShare = 0.6;
+    private const int MostFollowed = 6;
 
     private readonly IReadOnlyList<SourceSound> _sources;
     private readonly double _speedReach;
@@ -91,6 +97,10 @@ internal sealed class SoundFinder
         return proposals;
     }
 
+    private static double ZeroOf(PictureHit hit) => hit.CaptureSeconds - hit.StartSeconds / hit.Speed;
+
+    private static double EndOf(SourceSound source, PictureHit hit) => Math.Min(source.LengthSeconds, hit.StartSeconds + hit.LengthSeconds);
+
     private static List<FollowedTake> Verify(
         SourceSound source,
         CaptureSound capture,
@@ -100,20 +110,24 @@ internal sealed class SoundFinder
     {
         using var follower = new TakeFollower(source, capture);
         var takes = new List<FollowedTake>();
-        foreach (var hit in hits)
+        // A glance at each proposal's waveform is cheap; only those that look nearly as good as the best are worth following.
+        var glanced = hits.ConvertAll(h =>
+            (Hit: h, Strength: follower.Glance(h.StartSeconds, EndOf(source, h), ZeroOf(h), h.Speed, Reach, SpeedReachOfHit))
+        );
+        var best = glanced.Count == 0 ? 0 : glanced.Max(g => g.Strength);
+        foreach (var (hit, _) in glanced.Where(g => g.Strength >= GlanceShare * best).OrderByDescending(g => g.Strength).Take(MostFollowed))
         {
             cancellation.ThrowIfCancellationRequested();
-            var zero = hit.CaptureSeconds - hit.StartSeconds / hit.Speed;
+            var zero = ZeroOf(hit);
             if (takes.Exists(t => Math.Abs(t.StartCaptureSeconds - zero) < 0.03 + 0.012 * hit.StartSeconds))
                 continue;
-            var patchEnd = Math.Min(source.LengthSeconds, hit.StartSeconds + hit.LengthSeconds);
             var take = follower.Follow(
                 hit.StartSeconds,
-                patchEnd,
+                EndOf(source, hit),
                 zero,
                 hit.Speed,
-                reach: 0.05,
-                speedReach: 0.008,
+                Reach,
+                SpeedReachOfHit,
                 captureChannels: null,
                 JudgeSeconds,
                 cancellation

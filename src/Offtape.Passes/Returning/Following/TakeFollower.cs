@@ -82,6 +82,17 @@ internal sealed class TakeFollower : IDisposable
         return all.Count > most ? all[..most] : all;
     }
 
+    /// <summary>How well a guess looks in the waveform, 0 to 1, without following it.</summary>
+    internal double Glance(double stretchFrom, double stretchTo, double captureOfZero, double speed, double reach, double speedReach)
+    {
+        var channel = _source.LoudestChannel;
+        var stretch = Math.Min(StretchSeconds, Math.Max(0.06, stretchTo - stretchFrom));
+        var start = LiveliestStretch(_levels[channel], stretchFrom, stretchTo, stretch);
+        var channels = Enumerable.Range(0, _captureEar.ChannelCount).ToArray();
+        var places = Recognise(channel, channels, start, stretch, captureOfZero + start / speed, reach, Ladder(speed, speedReach, 0.002));
+        return places.Count == 0 ? 0 : places[0].Place.Strength;
+    }
+
     /// <summary>
     /// From a guess of where a stretch of the source lies to a followed take; null where nothing was recognised.
     /// </summary>
@@ -115,10 +126,14 @@ internal sealed class TakeFollower : IDisposable
         var from = Math.Max(0, start - judgeSeconds / 2);
         var to = Math.Min(SourceLength, from + judgeSeconds);
         var pieces = new List<(FollowedTake Take, PathAnchor Anchor)>();
+        var tried = 0;
         foreach (var (place, channel) in rivals)
         {
             if (place.Strength < FaintestStrength || place.Strength < FaintestRival * rivals[0].Place.Strength)
                 break;
+            // At a wrong place all rivals are hopeless: no need to see the rest of them fail.
+            if (tried++ >= HopelessTries && pieces.Count == 0)
+                return null;
             var settled = Settle(sourceChannel, channel, level, start, stretch, place);
             var anchor = new PathAnchor(start, place.CaptureSeconds, settled);
             var piece = Track(sourceChannel, channel, place.Polarity, anchor, from, to, cancellation);
@@ -184,9 +199,10 @@ internal sealed class TakeFollower : IDisposable
 
     private const double ShortSeconds = 1;
     private const int MostRivals = 10;
+    private const int HopelessTries = 3;
     private const int MostShortRivals = 28;
     private const double FaintestRival = 0.65;
-    private const double SureScore = 0.985;
+    private const double SureScore = 0.965;
     private const double EarlyScore = 0.35;
 
     /// <summary>Tracks from an anchor to both sides and judges what was tracked.</summary>
