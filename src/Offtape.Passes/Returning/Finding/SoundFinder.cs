@@ -18,13 +18,13 @@ internal sealed class SoundFinder
     private const int PatchesPerSource = 3;
     private const int HitsPerPatch = 10;
     private const int ProposalsPerSource = 48;
-    private const double JudgeSeconds = 2.5;
+    private const double JudgeSeconds = 4;
 
     // A picture is good to a frame or two and to half a step of speed.
     private const double Reach = 0.05;
     private const double SpeedReachOfHit = 0.008;
     private const double GlanceShare = 0.6;
-    private const int MostFollowed = 6;
+    private const int MostFollowed = 8;
 
     private readonly IReadOnlyList<SourceSound> _sources;
     private readonly double _speedReach;

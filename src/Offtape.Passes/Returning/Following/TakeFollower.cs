@@ -199,7 +199,7 @@ internal sealed class TakeFollower : IDisposable
 
     private const double ShortSeconds = 1;
     private const int MostRivals = 10;
-    private const int HopelessTries = 3;
+    private const int HopelessTries = 5;
     private const int MostShortRivals = 28;
     private const double FaintestRival = 0.65;
     private const double SureScore = 0.965;
