@@ -8,7 +8,7 @@ namespace Offtape.Perf;
 /// </summary>
 internal static class RetimerMeasurement
 {
-    private const int SecondsOfAudio = 60;
+    private const int BlockFrames = 96_000;
 
     /// <param name="arguments">[seconds a row].</param>
     public static int Run(string[] arguments)
@@ -16,7 +16,7 @@ internal static class RetimerMeasurement
         var seconds = arguments.Length > 0 ? double.Parse(arguments[0]) : 6;
         Machine.Print();
         Console.WriteLine(
-            $"{Soxr.Version}, VHQ, one shot; {SecondsOfAudio} s of one channel at 48 kHz; vectors {(System.Runtime.Intrinsics.Vector512.IsHardwareAccelerated ? 512 : 256)} bits"
+            $"{Soxr.Version}, VHQ, running; blocks of {BlockFrames} input frames of one channel; vectors {(System.Runtime.Intrinsics.Vector512.IsHardwareAccelerated ? 512 : 256)} bits"
         );
         Console.WriteLine();
         Console.WriteLine("| step | soxr ns a frame | fixed ns | speed, × soxr | map ns | speed, × soxr |");
@@ -55,7 +55,7 @@ internal static class RetimerMeasurement
     private static string SpeedRow(string name, double inputRate, double outputRate, double seconds)
     {
         var step = inputRate / outputRate;
-        var input = new float[48_000 * SecondsOfAudio];
+        var input = new float[BlockFrames];
         var random = new Random(1);
         foreach (ref var value in input.AsSpan())
             value = (float)(random.NextDouble() - 0.5);
@@ -65,9 +65,11 @@ internal static class RetimerMeasurement
         for (var i = 0; i < positions.Length; i++)
             positions[i] = first + i * step;
         var band = Retimer.BandwidthForStep(step);
+        using var soxr = new Soxr.Stream(Math.Abs(inputRate), outputRate);
+        var theirs = new float[output.Length + 10_000];
         var times = Race.BestMicroseconds(
             seconds,
-            () => Soxr.Resample(input, Math.Abs(inputRate), outputRate, output),
+            () => soxr.Process(input, theirs),
             () => Retimer.RenderFixed(input, 0, first, step, output),
             () => Retimer.Render(input, 0, positions, band, output)
         );
@@ -87,11 +89,17 @@ internal static class RetimerMeasurement
             .Select(share => BesideToneDb(share, step, (input, output) => Retimer.RenderFixed(input, 0, 0, step, output)))
             .Concat(
                 new[] { 0.80, 0.90 }.Select(share =>
-                    BesideToneDb(share, step, (input, output) => Soxr.Resample(input, inputRate, outputRate, output))
+                    BesideToneDb(share, step, (input, output) => ResampleBySoxr(input, inputRate, outputRate, output))
                 )
             )
             .Select(db => $"{db:F1}");
         return $"| {name} | {string.Join(" | ", columns)} | {string.Join(" | ", tones)} |";
+    }
+
+    private static void ResampleBySoxr(float[] input, double inputRate, double outputRate, float[] output)
+    {
+        using var soxr = new Soxr.Stream(inputRate, outputRate);
+        soxr.Process(input, output);
     }
 
     // What an output holds beside the tone that went in (fitted by least squares and taken out), in dB of the tone.
@@ -100,7 +108,7 @@ internal static class RetimerMeasurement
         const int skip = 4000;
         var nyquists = shareOfBand * Math.Min(1, 1 / step);
         var output = new float[20_000];
-        var input = new float[(int)(output.Length * step) + 8000];
+        var input = new float[(int)(output.Length * step) + 20_000];
         for (var i = 0; i < input.Length; i++)
             input[i] = (float)Math.Sin(Math.PI * nyquists * i);
         resample(input, output);

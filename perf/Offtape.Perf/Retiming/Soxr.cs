@@ -16,49 +16,57 @@ internal static unsafe partial class Soxr
     [LibraryImport("libsoxr.so.0", EntryPoint = "soxr_quality_spec")]
     private static partial QualitySpec MakeQualitySpec(nuint recipe, nuint flags);
 
-    [LibraryImport("libsoxr.so.0", EntryPoint = "soxr_oneshot")]
-    private static partial nint OneShot(
+    [LibraryImport("libsoxr.so.0", EntryPoint = "soxr_create")]
+    private static partial nint Create(
         double inputRate,
         double outputRate,
         uint channelCount,
-        float* input,
-        nuint inputFrames,
-        nuint* inputDone,
-        float* output,
-        nuint outputFrames,
-        nuint* outputDone,
+        nint* error,
         void* ioSpec,
         QualitySpec* quality,
         void* runtimeSpec
     );
 
-    /// <summary>One channel, float in and out, one thread (the library's own default). Returns the frames made.</summary>
-    public static int Resample(ReadOnlySpan<float> input, double inputRate, double outputRate, Span<float> output)
+    [LibraryImport("libsoxr.so.0", EntryPoint = "soxr_process")]
+    private static partial nint Process(
+        nint resampler,
+        float* input,
+        nuint inputFrames,
+        nuint* inputDone,
+        float* output,
+        nuint outputFrames,
+        nuint* outputDone
+    );
+
+    [LibraryImport("libsoxr.so.0", EntryPoint = "soxr_delete")]
+    private static partial void Delete(nint resampler);
+
+    /// <summary>A running resampler of one channel, float in and out, on one thread (the library's own default).</summary>
+    public sealed class Stream : IDisposable
     {
-        var quality = MakeQualitySpec(VeryHighQuality, 0);
-        nuint inputDone,
-            outputDone;
-        fixed (float* from = input)
-        fixed (float* to = output)
+        private readonly nint _resampler;
+
+        public Stream(double inputRate, double outputRate)
         {
-            var error = OneShot(
-                inputRate,
-                outputRate,
-                1,
-                from,
-                (nuint)input.Length,
-                &inputDone,
-                to,
-                (nuint)output.Length,
-                &outputDone,
-                null,
-                &quality,
-                null
-            );
+            var quality = MakeQualitySpec(VeryHighQuality, 0);
+            nint error = 0;
+            _resampler = Create(inputRate, outputRate, 1, &error, null, &quality, null);
             if (error != 0)
                 throw new InvalidOperationException(Marshal.PtrToStringUTF8(error));
         }
-        return (int)outputDone;
+
+        /// <summary>Takes a block in and gives what has become ready; returns its frames.</summary>
+        public int Process(ReadOnlySpan<float> input, Span<float> output)
+        {
+            nuint inputDone,
+                outputDone;
+            fixed (float* from = input)
+            fixed (float* to = output)
+                Soxr.Process(_resampler, from, (nuint)input.Length, &inputDone, to, (nuint)output.Length, &outputDone);
+            return (int)outputDone;
+        }
+
+        public void Dispose() => Delete(_resampler);
     }
 
     [StructLayout(LayoutKind.Sequential)]
