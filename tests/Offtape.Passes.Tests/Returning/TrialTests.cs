@@ -32,7 +32,7 @@ public sealed class TrialTests
     [Fact]
     public void Returns_that_never_went_through_tape_leaks_and_wrong_rates_are_named()
     {
-        foreach (var row in MishapTrials.Measure(0.06, "").Skip(4).Take(4))
+        foreach (var row in new[] { "monitor", "leak", "kHz" }.SelectMany(name => MishapTrials.Measure(0.06, name)))
             Assert.True(
                 row.Named == row.Count,
                 $"{row.Name}: named in {row.Named} of {row.Count}. " + string.Join(Environment.NewLine, row.Odd)
