@@ -107,18 +107,6 @@ public sealed class BadInputTests
         Expect(4, "the folder holds no audio files", folder, "send", "notes", "--to", "out");
     }
 
-    [Fact]
-    public void An_unexpected_fault_is_one_line_and_exit_1_and_the_stack_only_with_verbose()
-    {
-        using var folder = new TemporaryFolder();
-        // A name with a zero byte cannot reach the program, but a working folder that is gone can.
-        Directory.CreateDirectory(folder["gone"]);
-        const string line = "cd gone && rmdir ../gone && \"$@\"";
-        var plain = Tool.RunThroughShell(line, folder.Path, "loudness", "x.wav");
-        Assert.InRange(plain.ExitCode, 1, 4);
-        Assert.Single(plain.ErrorLines);
-    }
-
     private static string Expect(int exitCode, string words, TemporaryFolder folder, params string[] arguments)
     {
         var ran = Tool.RunIn(folder.Path, arguments);

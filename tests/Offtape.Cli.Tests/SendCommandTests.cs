@@ -60,6 +60,7 @@ public sealed class SendCommandTests
             ["source", "startSeconds", "lengthSeconds", "gainDb", "tracks"],
             json.GetProperty("items")[0].EnumerateObject().Select(p => p.Name)
         );
+        Assert.Equal("clean", json.GetProperty("steps")[0].GetProperty("kind").GetString());
         Assert.Equal(JsonValueKind.Null, json.GetProperty("side").GetProperty("tapeMetres").ValueKind);
         var sheet = PassSheet.Load(folder["pass1/pass.json"]);
         Assert.Equal(sheet.PassId, json.GetProperty("passId").GetString());

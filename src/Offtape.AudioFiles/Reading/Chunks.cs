@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Collections.Frozen;
 using System.Text;
 
 namespace Offtape.AudioFiles;
@@ -16,7 +17,7 @@ internal sealed class Chunks(FileBytes file, bool isBigEndian, string audioName,
 
     // Chunks that usually follow the audio. One of these names is a chunk even where it is cut off or its size stands elsewhere; any other
     // four letters may be a piece of audio, unless their size fits.
-    private static readonly HashSet<string> UsualNames =
+    private static readonly FrozenSet<string> UsualNames =
     [
         "LIST",
         "bext",

@@ -2,6 +2,7 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using System.Text.Json.Serialization.Metadata;
+using Offtape.Passes;
 
 namespace Offtape.Cli.Json;
 
@@ -38,3 +39,6 @@ internal sealed class FiniteOrNull : JsonConverter<double>
             writer.WriteNullValue();
     }
 }
+
+/// <summary>The kind of a step in camelCase, as names of fields are.</summary>
+internal sealed class StepKindInCamelCase() : JsonStringEnumConverter<RunStepKind>(JsonNamingPolicy.CamelCase);

@@ -1,6 +1,7 @@
 using System.Text.Json.Serialization;
 using Offtape.Cli.Verbs;
 using Offtape.Cli.Verbs.Calculations;
+using Offtape.Cli.Verbs.Demo;
 
 namespace Offtape.Cli.Json;
 
@@ -8,10 +9,10 @@ namespace Offtape.Cli.Json;
     WriteIndented = true,
     PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
     DefaultIgnoreCondition = JsonIgnoreCondition.Never,
-    UseStringEnumConverter = true,
-    Converters = [typeof(FiniteOrNull)]
+    Converters = [typeof(FiniteOrNull), typeof(StepKindInCamelCase)]
 )]
 [JsonSerializable(typeof(IReadOnlyList<LoudnessRow>))]
+[JsonSerializable(typeof(DemoAnswer))]
 [JsonSerializable(typeof(GapAnswer))]
 [JsonSerializable(typeof(SendAnswer))]
 [JsonSerializable(typeof(SpeedAnswer))]

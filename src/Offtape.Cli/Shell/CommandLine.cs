@@ -35,11 +35,24 @@ internal static class CommandLine
         using var interruption = new CancellationTokenSource();
         using var onInterrupt = Listen(PosixSignal.SIGINT, interruption);
         using var onTerminate = Listen(PosixSignal.SIGTERM, interruption);
+        return Guard(
+            desk,
+            () =>
+            {
+                var exit = Dispatch(parsed, verbs, common, version, desk, interruption.Token);
+                desk.Flush();
+                return exit;
+            },
+            interruption.Token
+        );
+    }
+
+    /// <summary>Does the work, and turns whatever goes wrong in it into one line and an exit code.</summary>
+    internal static ExitCode Guard(Desk desk, Func<ExitCode> work, CancellationToken interruption)
+    {
         try
         {
-            var exit = Dispatch(parsed, verbs, common, version, desk, interruption.Token);
-            desk.Flush();
-            return exit;
+            return work();
         }
         catch (Fault fault)
         {

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using Offtape.Cli.Shell;
 using Offtape.Cli.Verbs.Calculations;
+using Offtape.Cli.Verbs.Demo;
 
 namespace Offtape.Cli.Verbs;
 
@@ -12,6 +13,7 @@ internal static class VerbTable
             SendVerb.Create(),
             ReturnVerb.Create(),
             LoudnessVerb.Create(),
+            DemoVerb.Create(),
             Verb.Group(
                 "calc",
                 "Works out a figure of tape, and shows its formula.",

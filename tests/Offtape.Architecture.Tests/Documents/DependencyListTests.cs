@@ -38,7 +38,7 @@ public sealed class DependencyListTests
             .SelectMany(p => XDocument.Load(p).Descendants("PackageReference"))
             .Select(e => e.Attribute("Include")!.Value)
             .ToHashSet();
-        Assert.Empty(Packages.Where(p => !used.Contains(p)));
+        Assert.All(Packages, p => Assert.Contains(p, used));
     }
 
     [Fact]

@@ -32,7 +32,7 @@ public sealed partial class StandardsListTests
     public void Every_code_type_named_exists()
     {
         var types = Sources("src").SelectMany(f => TypeName().Matches(f.Text)).Select(m => m.Groups[1].Value).ToHashSet();
-        Assert.Empty(Rows.SelectMany(r => Quoted(r[2])).Where(name => !types.Contains(name)));
+        Assert.All(Rows.SelectMany(r => Quoted(r[2])), name => Assert.Contains(name, types));
         Assert.All(Rows, r => Assert.NotEmpty(Quoted(r[2])));
     }
 
@@ -61,7 +61,7 @@ public sealed partial class StandardsListTests
             )
             .Where(f => Citation().IsMatch(f.Text))
             .Select(f => Path.GetFileNameWithoutExtension(f.Path));
-        Assert.Empty(citing.Where(name => !listed.Contains(name)));
+        Assert.All(citing, name => Assert.Contains(name, listed));
     }
 
     private static IEnumerable<string> Quoted(string cell) => Backticks().Matches(cell).Select(m => m.Groups[1].Value);
