@@ -83,10 +83,58 @@ public sealed class CalculationTests
         Measured.Within(0, json.GetProperty("pitchCents").GetDouble(), 1e-9, "cents");
     }
 
+    /// <summary>
+    /// Playing times of reels and cassettes. Reels: length in feet ÷ speed in inches a second, 12 inches to the foot, exact; R. Hess's tape
+    /// timing chart prints the rounded 30, 60 and 90 minutes for them. Cassettes: the name is the minutes of both sides at 1⅞ in/s.
+    /// </summary>
+    [Theory]
+    [InlineData("1200ft", "7.5ips", 32)]
+    [InlineData("1800ft", "3.75ips", 96)]
+    [InlineData("2500ft", "15ips", 33.333333333)]
+    [InlineData("C60", "4.7625", 30)]
+    [InlineData("c90", "3.75ips", 22.5)]
+    [InlineData("342.9m", "9.525", 60)]
+    public void A_tape_plays_as_long_as_its_length_takes(string tape, string speed, double minutes)
+    {
+        var json = Tool.Run("calc", "time", "--tape", tape, "--speed", speed, "--sides", "2", "--json").Json;
+        Measured.Within(minutes, json.GetProperty("minutesPerSide").GetDouble(), 1e-6, "min");
+        Measured.Within(2 * minutes, json.GetProperty("totalMinutes").GetDouble(), 2e-6, "min on two sides");
+    }
+
+    /// <summary>A C60 holds 281.25 ft of tape: half an hour at 1⅞ in/s.</summary>
+    [Fact]
+    public void A_time_needs_so_much_tape_and_the_shortest_that_holds_it_is_named()
+    {
+        var json = Tool.Run("calc", "time", "--minutes", "30", "--speed", "1.875ips", "--json").Json;
+        Measured.Within(281.25 * 0.3048, json.GetProperty("lengthMetres").GetDouble(), 1e-9, "m");
+        Assert.Equal("C60", json.GetProperty("shortestTapes")[0].GetString());
+        Measured.Within(
+            4.7625,
+            Tool.Run("calc", "time", "--minutes", "30", "--tape", "281.25ft", "--json").Json.GetProperty("speedCmPerSecond").GetDouble(),
+            1e-9,
+            "cm/s"
+        );
+    }
+
+    [Theory]
+    [InlineData("calc", "time")]
+    [InlineData("calc", "time", "--speed", "19.05")]
+    [InlineData("calc", "time", "--tape", "long")]
+    [InlineData("calc", "time", "--tape", "C0")]
+    [InlineData("calc", "time", "--tape", "C60", "--speed", "4.76", "--minutes", "30")]
+    [InlineData("calc", "time", "--tape", "1m", "--minutes", "1000")]
+    public void A_time_without_one_answer_is_exit_2(params string[] arguments)
+    {
+        var ran = Tool.Run(arguments);
+        Assert.Single(ran.ErrorLines);
+        Assert.Equal(2, ran.ExitCode);
+    }
+
     [Fact]
     public void Every_answer_shows_its_formula()
     {
         Assert.Contains("delay = distance ÷ speed", Tool.Run("calc", "gap", "--distance", "30").Output, StringComparison.Ordinal);
+        Assert.Contains("time = length ÷ speed", Tool.Run("calc", "time", "--tape", "C90").Output, StringComparison.Ordinal);
         Assert.Contains("ratio = 2^(cents ÷ 1200)", Tool.Run("calc", "speed", "--cents", "5").Output, StringComparison.Ordinal);
     }
 }

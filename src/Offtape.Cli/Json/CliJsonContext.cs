@@ -16,4 +16,5 @@ namespace Offtape.Cli.Json;
 [JsonSerializable(typeof(GapAnswer))]
 [JsonSerializable(typeof(SendAnswer))]
 [JsonSerializable(typeof(SpeedAnswer))]
+[JsonSerializable(typeof(TimeAnswer))]
 internal sealed partial class CliJsonContext : JsonSerializerContext;

@@ -19,6 +19,7 @@ internal static class VerbTable
                 "Works out a figure of tape, and shows its formula.",
                 "offtape calc gap --distance 38.1 --speed 19.05",
                 GapVerb.Create(),
+                TimeVerb.Create(),
                 SpeedVerb.Create()
             ),
         ];

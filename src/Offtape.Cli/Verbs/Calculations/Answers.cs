@@ -14,6 +14,22 @@ internal sealed record GapAnswer(
     string Formula
 );
 
+/// <summary>One speed of <c>calc time</c>.</summary>
+internal sealed record TimeRow(double SpeedCmPerSecond, double SpeedInchesPerSecond, double LengthMetres, double MinutesPerSide);
+
+/// <summary>The answer of <c>calc time</c>; what was neither given nor worked out for one speed alone is null.</summary>
+internal sealed record TimeAnswer(
+    string? Tape,
+    double? LengthMetres,
+    double? SpeedCmPerSecond,
+    double? MinutesPerSide,
+    int SideCount,
+    double? TotalMinutes,
+    IReadOnlyList<string> ShortestTapes,
+    IReadOnlyList<TimeRow> Rows,
+    string Formula
+);
+
 /// <summary>What may be known to <c>calc speed</c>.</summary>
 internal sealed record SpeedQuestion(
     double? Ratio = null,

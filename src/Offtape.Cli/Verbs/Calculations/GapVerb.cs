@@ -2,6 +2,7 @@ using System.CommandLine;
 using Offtape.Base;
 using Offtape.Cli.Json;
 using Offtape.Cli.Shell;
+using Offtape.Tape;
 
 namespace Offtape.Cli.Verbs.Calculations;
 
@@ -54,7 +55,7 @@ internal static class GapVerb
             ),
         };
 
-    private static IEnumerable<double> Speeds() => new[] { 15 / 16.0, 1.875, 3.75, 7.5, 15, 30 }.Select(Conversions.InchesToCm);
+    private static IEnumerable<double> Speeds() => TapeSpeeds.All.Select(s => s.Speed.CmPerSecond);
 
     private static GapAnswer One(GapRow row) => new(row.DistanceMillimetres, row.DelayMilliseconds, row.SpeedCmPerSecond, [row], Formula);
 

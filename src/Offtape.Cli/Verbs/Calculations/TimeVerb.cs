@@ -1,0 +1,151 @@
+using System.CommandLine;
+using Offtape.Base;
+using Offtape.Cli.Json;
+using Offtape.Cli.Shell;
+using Offtape.Tape;
+
+namespace Offtape.Cli.Verbs.Calculations;
+
+/// <summary>How long a tape plays: length, speed and time, any two giving the third; and which tape a time needs.</summary>
+internal static class TimeVerb
+{
+    private const string Formula = "time = length ÷ speed";
+
+    public static Verb Create()
+    {
+        var tape = Quantities.Text("--tape", "C60|1800ft|540m", "a tape by its name or length");
+        var speed = Quantities.Speed("--speed", "tape speed, in cm/s or as 7.5ips");
+        var minutes = Quantities.Number("--minutes", "MINUTES", "playing time of a side", 0, 100_000);
+        var sides = Quantities.Whole("--sides", "N", "how many sides are used; 1 unless told", 1, 8);
+        var command = new Command("time", "Says how long a tape plays, or how much tape a time needs.") { tape, speed, minutes, sides };
+        return new Verb(
+            command,
+            "offtape calc time --tape C60 --speed 9.525 --sides 2",
+            (parsed, desk, _) =>
+            {
+                var answer = Answer(parsed.GetValue(tape), parsed.GetValue(speed), parsed.GetValue(minutes), parsed.GetValue(sides) ?? 1);
+                desk.Result(answer, CliJsonContext.Default.TimeAnswer, sheet => Say(answer, sheet));
+                return ExitCode.Done;
+            }
+        );
+    }
+
+    internal static TimeAnswer Answer(string? tape, double? speedCmPerSecond, double? minutes, int sideCount)
+    {
+        var metres = tape is null ? (double?)null : LengthOf(tape);
+        return (metres, speedCmPerSecond, minutes) switch
+        {
+            ({ } l, { } v, null) => One(tape, Row(v, l), sideCount, []),
+            ({ } l, null, { } t) => One(tape, Row(SpeedFor(l, t), l), sideCount, []),
+            (null, { } v, { } t) => One(null, Row(v, TapeLength.MetresNeeded(t * 60, new TapeSpeed(v))), sideCount, ShortestFor(v, t)),
+            ({ } l, null, null) => Table(tape, l, null, sideCount, TapeSpeeds.All.Select(s => Row(s.Speed.CmPerSecond, l))),
+            (null, null, { } t) => Table(
+                null,
+                null,
+                t,
+                sideCount,
+                TapeSpeeds.All.Select(s => Row(s.Speed.CmPerSecond, TapeLength.MetresNeeded(t * 60, s.Speed)))
+            ),
+            (null, _, null) => throw Fault.Usage(
+                "calc time needs --tape or --minutes",
+                "With --speed as well it works out the third; see offtape calc time --help."
+            ),
+            _ => throw Fault.Usage(
+                "calc time takes two of --tape, --speed and --minutes, not all three",
+                "Leave out the one that is wanted."
+            ),
+        };
+    }
+
+    private static double SpeedFor(double metres, double minutes)
+    {
+        var speed = metres * 100 / (minutes * 60);
+        return speed is > 0.5 and < 400
+            ? speed
+            : throw Fault.Usage(
+                $"{Figures.Plain(metres, 1)} m in {Figures.Plain(minutes)} min is no tape speed",
+                "Tape runs between 0.5 and 400 cm/s."
+            );
+    }
+
+    /// <summary>"C60", "1800ft" or "540m" in metres. A cassette's name is its playing time: half of it is a side at 1⅞ in/s.</summary>
+    private static double LengthOf(string tape)
+    {
+        var text = tape.Trim();
+        var number = text switch
+        {
+            ['C' or 'c', .. var minutes] => Quantities.ParseNumber(minutes) * 30 * TapeSpeeds.OneAndSevenEighths.Speed.MetresPerSecond,
+            [.. var feet, 'f', 't'] => Quantities.ParseNumber(feet) is { } f ? Conversions.FeetToMetres(f) : null,
+            [.. var metres, 'm'] => Quantities.ParseNumber(metres),
+            _ => null,
+        };
+        return number is > 0 and < 100_000
+            ? number.Value
+            : throw Fault.Usage($"--tape is a cassette as C60, or a length as 1800ft or 540m, not \"{tape}\"");
+    }
+
+    // Cassettes only at the speeds that cassette machines have.
+    private static IReadOnlyList<string> ShortestFor(double speedCmPerSecond, double minutes)
+    {
+        var speed = new TapeSpeed(speedCmPerSecond);
+        var onCassette = speedCmPerSecond < 12 ? TapeLengths.ShortestFor(minutes * 60, TapeLengths.Cassettes, speed, 0, 0) : null;
+        var onReel = TapeLengths.ShortestFor(minutes * 60, TapeLengths.Reels, speed, 0, 0);
+        return [.. new[] { onCassette, onReel }.Where(t => t is not null).Select(t => t!.Name)];
+    }
+
+    private static TimeRow Row(double speedCmPerSecond, double metres) =>
+        new(speedCmPerSecond, Conversions.CmToInches(speedCmPerSecond), metres, metres * 100 / speedCmPerSecond / 60);
+
+    private static TimeAnswer One(string? tape, TimeRow row, int sideCount, IReadOnlyList<string> shortest) =>
+        new(
+            tape,
+            row.LengthMetres,
+            row.SpeedCmPerSecond,
+            row.MinutesPerSide,
+            sideCount,
+            row.MinutesPerSide * sideCount,
+            shortest,
+            [row],
+            Formula
+        );
+
+    private static TimeAnswer Table(string? tape, double? metres, double? minutes, int sideCount, IEnumerable<TimeRow> rows) =>
+        new(tape, metres, null, minutes, sideCount, minutes * sideCount, [], [.. rows], Formula);
+
+    private static void Say(TimeAnswer answer, Sheet sheet)
+    {
+        if (answer.Rows is [var row])
+        {
+            sheet.Line(
+                $"{Figures.Plain(row.LengthMetres, 1)} m of tape at {Figures.Speed(row.SpeedCmPerSecond)} play {Words.Duration(row.MinutesPerSide * 60)} a side."
+            );
+            if (answer.SideCount > 1)
+                sheet.Line($"{answer.SideCount} sides: {Words.Duration(answer.TotalMinutes!.Value * 60)}.");
+            if (answer.ShortestTapes.Count > 0)
+                sheet.Line($"The shortest usual tape that holds it: {string.Join("; or ", answer.ShortestTapes)}.");
+        }
+        else
+        {
+            sheet.Line(
+                answer.LengthMetres is { } metres
+                    ? $"{Figures.Plain(metres, 1)} m of tape play"
+                    : $"{Figures.Plain(answer.MinutesPerSide!.Value)} min need"
+            );
+            sheet.Line();
+            sheet.Table(
+                [">cm/s", ">in/s", answer.LengthMetres is null ? ">m" : ">min a side"],
+                answer.Rows.Select(r =>
+                    (string[])
+                        [
+                            Figures.Plain(r.SpeedCmPerSecond, 4),
+                            Figures.Plain(r.SpeedInchesPerSecond, 4),
+                            Figures.Plain(answer.LengthMetres is null ? r.LengthMetres : r.MinutesPerSide, 1),
+                        ]
+                )
+            );
+        }
+        sheet
+            .Line()
+            .Paragraph($"{Formula}. Real tape is a little longer than its name says, about 6 % on reels; no print should count on it.");
+    }
+}
