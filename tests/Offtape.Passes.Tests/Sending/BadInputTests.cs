@@ -107,6 +107,19 @@ public sealed class BadInputTests : IDisposable
         Assert.Single(Directory.GetFiles(_bench.Target));
     }
 
+    /// <summary>An hour of reading must not end in a refusal that could have been told at once.</summary>
+    [Theory]
+    [InlineData("send.wav")]
+    [InlineData("pass.json")]
+    public void A_target_that_exists_is_told_before_any_source_is_read(string name)
+    {
+        Directory.CreateDirectory(_bench.Target);
+        File.WriteAllText(Path.Combine(_bench.Target, name), "precious");
+        var states = new List<JobState>();
+        Assert.Throws<Fault>(() => SendJob.Run(Good, JobProgress.To(states.Add), CancellationToken.None));
+        Assert.Empty(states);
+    }
+
     [Fact]
     public void With_force_both_are_replaced()
     {

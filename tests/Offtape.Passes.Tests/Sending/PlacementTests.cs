@@ -21,12 +21,13 @@ public sealed class PlacementTests : IDisposable
     [Fact]
     public void Serial_sources_stand_at_their_start_with_the_stated_gain()
     {
+        (int Channels, double Peak, double Seconds)[] sounds = [(1, 0.5, 1.25), (2, 0.25, 0.3333), (1, 0.125, 0.1)];
         var result = _bench.Run(
-            _bench.Request(_bench.Source("a.wav", 1.25, seed: 1), _bench.Source("b.wav", 0.3333, 2, seed: 2, peak: 0.25))
+            _bench.Request([.. sounds.Select((s, i) => _bench.Source($"{i}.wav", s.Seconds, s.Channels, peak: s.Peak, seed: i + 1))])
         );
         var (send, sheet) = (_bench.Send(), PassSheet.Load(_bench.Target));
         Assert.Equal(result.Sheet.ToJson(), sheet.ToJson());
-        for (var i = 0; i < 2; i++)
+        for (var i = 0; i < sounds.Length; i++)
         {
             var item = sheet.Items[i];
             Assert.Equal(StartFrame(item, sheet) / 48_000.0, item.StartSeconds);
@@ -34,7 +35,7 @@ public sealed class PlacementTests : IDisposable
             for (var frame = 0; frame < item.FrameCount; frame++)
             for (var track = 1; track <= 2; track++)
             {
-                var wanted = gain * SendBench.Noise(i + 1, frame, i == 0 ? 0 : track - 1, i == 0 ? 0.5 : 0.25);
+                var wanted = gain * SendBench.Noise(i + 1, frame, sounds[i].Channels == 1 ? 0 : track - 1, sounds[i].Peak);
                 Measured.Within(wanted, send[StartFrame(item, sheet) + frame, track - 1], RoundingOf24Bits, $"{item.Source} frame {frame}");
             }
         }
