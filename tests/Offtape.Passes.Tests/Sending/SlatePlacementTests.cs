@@ -105,6 +105,13 @@ public sealed class SlatePlacementTests : IDisposable
         var fade = (int)(stripe.FadeSeconds * 48_000);
         for (var i = fade; i < wanted.Length - fade; i++)
             Measured.Within(wanted[i], send[start + i, 2], Rounding, $"stripe at {i}");
+        // The fade at each end is a raised cosine over the time that the sheet states.
+        for (var i = 0; i < fade; i++)
+        {
+            var weight = 0.5 - 0.5 * Math.Cos(Math.PI * i / fade);
+            Measured.Within(weight * wanted[i], send[start + i, 2], Rounding, $"fade in at {i}");
+            Measured.Within(weight * wanted[^(i + 1)], send[start + wanted.Length - 1 - i, 2], Rounding, $"fade out at {i}");
+        }
         Assert.Equal([1, 2, 3], sheet.Slates[0].Tracks);
         Assert.Equal([1, 2], sheet.Slates[1].Tracks);
         Assert.Equal([1, 2, 3], sheet.Slates[2].Tracks);
