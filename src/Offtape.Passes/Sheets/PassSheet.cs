@@ -4,8 +4,8 @@ using Offtape.Base;
 namespace Offtape.Passes;
 
 /// <summary>
-/// The sheet of a pass: what stands where in its send, and all that a return needs to know. It names no folder of the machine it was
-/// made on. Times are seconds of the send, and every event begins on a whole frame of it.
+/// The sheet of a pass: what stands where in its send, and all that a return needs to know. Files are named as seen
+/// from its folder. Times are seconds of the send, and every event begins on a whole frame of it.
 /// </summary>
 public sealed record PassSheet
 {
