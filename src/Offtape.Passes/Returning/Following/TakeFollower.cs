@@ -164,12 +164,20 @@ internal sealed class TakeFollower : IDisposable
                 Speed = (piece.LastHeard - piece.FirstHeard) / (b - a),
             };
             var whole = Track(sourceChannel, piece.CaptureChannel, piece.Polarity, sharper, 0, SourceLength, cancellation);
+            // A good piece of a bad whole: the path was lost on the way. A calmer tape is easier to keep hold of through the quiet.
+            if ((whole?.Evidence.Score ?? 0) < LostWhole * piece.Evidence.Score)
+            {
+                var calm = Track(sourceChannel, piece.CaptureChannel, piece.Polarity, sharper, 0, SourceLength, cancellation, CalmWander);
+                whole = (calm?.Evidence.Score ?? 0) > (whole?.Evidence.Score ?? 0) ? calm : whole;
+            }
             if (whole is not null && whole.Evidence.Score > (best?.Evidence.Score ?? 0))
                 best = whole;
         }
         return best;
     }
 
+    private const double LostWhole = 0.8;
+    private const double CalmWander = 0.0015;
     private const int MostWholes = 3;
     private const double OpenScore = 0.04;
 
@@ -213,13 +221,16 @@ internal sealed class TakeFollower : IDisposable
         PathAnchor anchor,
         double fromSource,
         double toSource,
-        CancellationToken cancellation
+        CancellationToken cancellation,
+        double? wanderSigma = null
     )
     {
         var level = _levels[sourceChannel];
         var source = _sourceEar.Channel(sourceChannel);
         var capture = _captureEar.Channel(captureChannel, polarity);
         var settings = new PathSettings { StartSigmaSeconds = anchor.SigmaSeconds, SpeedSigma = 2e-3 };
+        if (wanderSigma is { } sigma)
+            settings = settings with { WanderSigma = sigma, SpeedSigma = 3e-4 };
         var tracker = new PathTracker(WorkingSignal.UsualRateHz, settings);
         var path = tracker.Follow(
             source,
