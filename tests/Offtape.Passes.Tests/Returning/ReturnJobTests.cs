@@ -166,7 +166,7 @@ public sealed class ReturnJobTests
         Measured.Within(rig.TrueCaptureSeconds(0, 1.5), Interpolate(map, 1.5), 2e-3, "middle of the take, s");
         var (written, _) = PassRig.Read(Path.Combine(rig.TakeFolder, take.File!));
         var (source, _) = PassRig.Read(rig.Sources[0]);
-        Assert.True(Similarity(source[0], written[0]) > 0.5, $"likeness {Similarity(source[0], written[0])}");
+        Assert.True(SimilarityNearby(source[0], written[0]) > 0.5, $"likeness {SimilarityNearby(source[0], written[0])}");
     }
 
     [Theory]
@@ -183,7 +183,7 @@ public sealed class ReturnJobTests
         Measured.Within(1, take.SpeedRatio!.Value, 0.03, "speed against what was intended");
         var (written, _) = PassRig.Read(Path.Combine(rig.TakeFolder, take.File!));
         var (source, _) = PassRig.Read(rig.Sources[0]);
-        Assert.True(Similarity(source[0], written[0]) > 0.5, $"likeness {Similarity(source[0], written[0])}");
+        Assert.True(SimilarityNearby(source[0], written[0]) > 0.5, $"likeness {SimilarityNearby(source[0], written[0])}");
     }
 
     [Fact]
@@ -373,6 +373,10 @@ public sealed class ReturnJobTests
         var f = (sourceSeconds - map.SourceSeconds[i - 1]) / (map.SourceSeconds[i] - map.SourceSeconds[i - 1]);
         return map.CaptureSeconds[i - 1] + f * (map.CaptureSeconds[i] - map.CaptureSeconds[i - 1]);
     }
+
+    /// <summary>The best likeness within half a millisecond: `fit` keeps the deck's own wobble, which moves a beat by that much.</summary>
+    private static double SimilarityNearby(float[] a, float[] b) =>
+        Enumerable.Range(-24, 49).Max(lag => lag < 0 ? Similarity(a[-lag..], b) : Similarity(a, b[lag..]));
 
     /// <summary>Normalised correlation at lag zero: 1 = the same but for level. Signed, so that polarity counts.</summary>
     private static double Similarity(float[] a, float[] b)
