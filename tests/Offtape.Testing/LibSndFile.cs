@@ -108,7 +108,7 @@ public sealed unsafe class LibSndFile : IDisposable
             Check(sf_writef_double(_file, at, interleaved.Length / ChannelCount), interleaved.Length);
     }
 
-    public void SeekToStart() => _ = sf_seek(_file, 0, 0);
+    public void SeekTo(long frame) => _ = sf_seek(_file, frame, 0);
 
     public void Dispose()
     {
