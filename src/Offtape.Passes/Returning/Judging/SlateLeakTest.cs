@@ -17,7 +17,7 @@ internal static class SlateLeakTest
     // From the shortest way between two heads to the longest at the slowest speed.
     private const double NearestSeconds = 0.012;
     private const double FarthestSeconds = 1.5;
-    private const double LeastOverBackground = 5.6;
+    private const double LeastOverBackground = 4;
     private const double LeastOverNearby = 4.5;
     private const double LeastBelowTapeDb = -48;
     private const double QuietMarginSeconds = 0.05;
@@ -160,29 +160,32 @@ internal static class SlateLeakTest
             weights += weight;
         }
         double background = 0;
-        var best = 0;
         for (var i = 0; i < axis; i++)
         {
             sum[i] /= weights;
             background += sum[i] * sum[i];
-            best = Math.Abs(sum[i]) > Math.Abs(sum[best]) ? i : best;
         }
-        // The peak itself does not belong to the background.
-        for (var i = Math.Max(0, best - 16); i < Math.Min(axis, best + 16); i++)
-            background -= sum[i] * sum[i];
-        background = Math.Sqrt(Math.Max(background, 1e-30) / axis);
-        var levelDb = 20 * Math.Log10(Math.Abs(sum[best]) + 1e-12);
-        // What the tape's wobble makes of a slate's own chirps is spread over milliseconds; a wire's peak stands alone.
-        double nearby = 0;
-        var counted = 0;
-        for (var i = Math.Max(0, best - 240); i < Math.Min(axis, best + 240); i++)
+        background = Math.Sqrt(background / axis);
+        // The highest peak may be the slate's own sidelobe: the next ones are looked at as well.
+        var order = Enumerable
+            .Range(1, axis - 2)
+            .Where(i => Math.Abs(sum[i]) >= Math.Abs(sum[i - 1]) && Math.Abs(sum[i]) > Math.Abs(sum[i + 1]));
+        foreach (var peak in order.OrderByDescending(i => Math.Abs(sum[i])).Take(60))
         {
-            if (Math.Abs(i - best) > 16 && sum[i] != 0)
-                (nearby, counted) = (nearby + sum[i] * sum[i], counted + 1);
+            // What the tape's wobble makes of a slate's own chirps is spread over milliseconds; a wire's peak stands alone.
+            double nearby = 0;
+            var counted = 0;
+            for (var i = Math.Max(0, peak - 240); i < Math.Min(axis, peak + 240); i++)
+            {
+                if (Math.Abs(i - peak) > 16 && sum[i] != 0)
+                    (nearby, counted) = (nearby + sum[i] * sum[i], counted + 1);
+            }
+            var level = Math.Abs(sum[peak]);
+            var isAlone = counted > 0 && level > LeastOverNearby * Math.Sqrt(nearby / counted);
+            var levelDb = 20 * Math.Log10(level + 1e-12);
+            if (isAlone && level > LeastOverBackground * background && levelDb > LeastBelowTapeDb)
+                return (levelDb, (axis - peak) / rate);
         }
-        var isAlone = counted > 0 && Math.Abs(sum[best]) > LeastOverNearby * Math.Sqrt(nearby / counted);
-        return isAlone && Math.Abs(sum[best]) > LeastOverBackground * background && levelDb > LeastBelowTapeDb
-            ? (levelDb, (axis - best) / rate)
-            : null;
+        return null;
     }
 }
