@@ -26,6 +26,8 @@ internal sealed class SoundFinder
     private const double GlanceShare = 0.6;
     private const int MostFollowed = 8;
 
+    private sealed record Proposal(PictureHit Hit, double Support);
+
     private readonly IReadOnlyList<SourceSound> _sources;
     private readonly double _speedReach;
 
@@ -58,7 +60,7 @@ internal sealed class SoundFinder
         return [.. found.OrderBy(t => t.Source.Index).ThenBy(t => t.StartCaptureSeconds)];
     }
 
-    private Dictionary<int, List<PictureHit>> Propose(CaptureSound capture, CancellationToken cancellation)
+    private Dictionary<int, List<Proposal>> Propose(CaptureSound capture, CancellationToken cancellation)
     {
         var patches = new List<PicturePatch>();
         var steps = (int)Math.Round(_speedReach / SpeedStep);
@@ -80,21 +82,40 @@ internal sealed class SoundFinder
         using var captureEar = new Ear(capture.Recording);
         var picture = SoundPicture.Of([.. Enumerable.Range(0, captureEar.ChannelCount).Select(c => captureEar.Channel(c))], cancellation);
         var hits = new PictureSearch(patches).Search(picture, HitsPerPatch, cancellation);
-        var proposals = new Dictionary<int, List<PictureHit>>();
-        foreach (var hit in hits)
+        var proposals = new Dictionary<int, List<Proposal>>();
+        foreach (var ofSource in hits.GroupBy(h => h.SourceIndex))
         {
-            if (!proposals.TryGetValue(hit.SourceIndex, out var list))
-                proposals[hit.SourceIndex] = list = [];
-            // The same place by another patch or a neighbouring speed adds nothing new.
-            var zero = hit.CaptureSeconds - hit.StartSeconds / hit.Speed;
-            var isKnown = list.Exists(h =>
-                Math.Abs(h.CaptureSeconds - h.StartSeconds / h.Speed - zero) < 0.05 + 0.012 * Math.Abs(h.StartSeconds - hit.StartSeconds)
-                && Math.Abs(h.Speed - hit.Speed) < 0.025
-            );
-            if (!isKnown && list.Count < ProposalsPerSource)
-                list.Add(hit);
+            var all = ofSource.ToList();
+            var list = proposals[ofSource.Key] = [];
+            foreach (var hit in all)
+            {
+                // The same place by another patch or a neighbouring speed adds nothing new.
+                if (list.Count < ProposalsPerSource && !list.Exists(p => IsSamePlace(p.Hit, hit)))
+                    list.Add(new Proposal(hit, Support(hit, all)));
+            }
         }
         return proposals;
+    }
+
+    private static bool IsSamePlace(PictureHit a, PictureHit b) =>
+        Math.Abs(ZeroOf(a) - ZeroOf(b)) < 0.05 + 0.012 * Math.Abs(a.StartSeconds - b.StartSeconds) && Math.Abs(a.Speed - b.Speed) < 0.025;
+
+    /// <summary>
+    /// How well the other stretches of the source fit where this place would have them: one phrase is found again in many a piece, three
+    /// of them in their right distances hardly.
+    /// </summary>
+    private static double Support(PictureHit hit, List<PictureHit> all)
+    {
+        var best = new Dictionary<double, double>();
+        foreach (var other in all)
+        {
+            var away = other.StartSeconds - hit.StartSeconds;
+            if (away == 0 || Math.Abs(other.Speed - hit.Speed) > 0.021)
+                continue;
+            if (Math.Abs(other.CaptureSeconds - hit.CaptureSeconds - away / hit.Speed) < 0.06 + 0.012 * Math.Abs(away))
+                best[other.StartSeconds] = Math.Max(best.GetValueOrDefault(other.StartSeconds), other.Fit);
+        }
+        return best.Values.Sum();
     }
 
     private static double ZeroOf(PictureHit hit) => hit.CaptureSeconds - hit.StartSeconds / hit.Speed;
@@ -104,23 +125,28 @@ internal sealed class SoundFinder
     private static List<FollowedTake> Verify(
         SourceSound source,
         CaptureSound capture,
-        List<PictureHit> hits,
+        List<Proposal> proposals,
         CancellationToken cancellation
     )
     {
         using var follower = new TakeFollower(source, capture);
         var takes = new List<FollowedTake>();
         // A glance at each proposal's waveform is cheap; only those that look nearly as good as the best are worth following.
-        var glanced = hits.ConvertAll(h =>
-            (Hit: h, Strength: follower.Glance(h.StartSeconds, EndOf(source, h), ZeroOf(h), h.Speed, Reach, SpeedReachOfHit))
+        var glanced = proposals.ConvertAll(p =>
+            (
+                p.Hit,
+                Strength: (1 + p.Support)
+                    * follower.Glance(p.Hit.StartSeconds, EndOf(source, p.Hit), ZeroOf(p.Hit), p.Hit.Speed, Reach, SpeedReachOfHit)
+            )
         );
         var best = glanced.Count == 0 ? 0 : glanced.Max(g => g.Strength);
         foreach (var (hit, _) in glanced.Where(g => g.Strength >= GlanceShare * best).OrderByDescending(g => g.Strength).Take(MostFollowed))
         {
             cancellation.ThrowIfCancellationRequested();
-            var zero = ZeroOf(hit);
-            if (takes.Exists(t => Math.Abs(t.StartCaptureSeconds - zero) < 0.03 + 0.012 * hit.StartSeconds))
+            // A take that was found already comes by here.
+            if (takes.Exists(t => Math.Abs(t.Curve.CaptureAt(hit.StartSeconds) - hit.CaptureSeconds) < 0.1))
                 continue;
+            var zero = ZeroOf(hit);
             var take = follower.Follow(
                 hit.StartSeconds,
                 EndOf(source, hit),
@@ -130,7 +156,8 @@ internal sealed class SoundFinder
                 SpeedReachOfHit,
                 captureChannels: null,
                 JudgeSeconds,
-                cancellation
+                cancellation,
+                isGuess: true
             );
             if (take is null || take.Evidence.Score < TakeJudge.LowestScore)
                 continue;

@@ -105,6 +105,7 @@ internal sealed class TakeFollower : IDisposable
     /// <param name="captureChannels">Where to look; null for all.</param>
     /// <param name="judgeSeconds">First judge a piece of this length; give up early where it fails.</param>
     /// <param name="cancellation">Stops it.</param>
+    /// <param name="isGuess">True where most such guesses are wrong: a longer piece is judged before the whole of a long source.</param>
     internal FollowedTake? Follow(
         double stretchFrom,
         double stretchTo,
@@ -114,7 +115,8 @@ internal sealed class TakeFollower : IDisposable
         double speedReach,
         IReadOnlyList<int>? captureChannels,
         double judgeSeconds,
-        CancellationToken cancellation
+        CancellationToken cancellation,
+        bool isGuess = false
     )
     {
         captureChannels ??= [.. Enumerable.Range(0, _captureEar.ChannelCount)];
@@ -163,6 +165,15 @@ internal sealed class TakeFollower : IDisposable
                 CaptureSeconds = piece.Curve.CaptureAt(start),
                 Speed = (piece.LastHeard - piece.FirstHeard) / (b - a),
             };
+            // A note or a bar may fit by chance; hardly what comes before and after it as well.
+            if (isGuess && SourceLength > 2 * LongerPiece * judgeSeconds)
+            {
+                var longerFrom = Math.Clamp(start - LongerPiece * judgeSeconds / 2, 0, SourceLength - LongerPiece * judgeSeconds);
+                var longerTo = longerFrom + LongerPiece * judgeSeconds;
+                var longer = Track(sourceChannel, piece.CaptureChannel, piece.Polarity, sharper, longerFrom, longerTo, cancellation);
+                if (longer is null || longer.Evidence.Score < EarlyScore)
+                    continue;
+            }
             var whole = Track(sourceChannel, piece.CaptureChannel, piece.Polarity, sharper, 0, SourceLength, cancellation);
             // A good piece of a bad whole: the path was lost on the way. A calmer tape is easier to keep hold of through the quiet.
             if ((whole?.Evidence.Score ?? 0) < LostWhole * piece.Evidence.Score)
@@ -176,6 +187,7 @@ internal sealed class TakeFollower : IDisposable
         return best;
     }
 
+    private const double LongerPiece = 5;
     private const double LostWhole = 0.8;
     private const double CalmWander = 0.0015;
     private const int MostWholes = 3;
