@@ -1,7 +1,5 @@
 using System.Buffers;
-using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
-using System.Runtime.Intrinsics;
 
 namespace Offtape.Signal;
 
@@ -10,17 +8,26 @@ namespace Offtape.Signal;
 /// taps occur, so each is made once and used for many outputs. Output n stands at first + (n mod q)·p/q + (n div q)·p, the last term
 /// exact in whole frames.
 /// </summary>
+/// <remarks>
+/// Outputs of one phase lie p input frames apart and are summed across lanes: lane l holds outputs l·S to l·S + S − 1 of the phase, and
+/// the input is laid out to match (<see cref="LaneInput"/>), once for all phases. Every sum then has one order, whatever its lane.
+/// </remarks>
 internal static class WholeRatio
 {
     // More sets than this would be made more often than used.
     private const int MostPhases = 512;
 
-    // Outputs worked on at once: many for each set of taps, few enough for their input to stay near the processor.
-    private const int BatchFrames = 4096;
+    // A longer stride than this would need too much input at once.
+    private const int LongestStride = 2048;
 
-    private const int Lanes = 8;
+    // An odd number of phases leaves one without a partner. Below this it is worth counting every phase twice.
+    private const int FewPhases = 16;
 
-    /// <summary>Whether a step is, to the last bit of a double, a ratio p/q with q up to 512.</summary>
+    // Frames from one lane to the next: long beside a kernel, which all lanes need besides, yet eight such stretches stay near the
+    // processor.
+    private const int LaneFrames = 1024;
+
+    /// <summary>Whether a step is, to the last bit of a double, a ratio p/q with q up to 512 and p up to 2048.</summary>
     public static bool TryFind(double stepFrames, out long numerator, out int denominator)
     {
         // Continued fraction: the convergents h/k come nearest for their size.
@@ -32,7 +39,7 @@ internal static class WholeRatio
             var whole = (long)Math.Floor(rest);
             (h1, h2) = (whole * h1 + h2, h1);
             (k1, k2) = (whole * k1 + k2, k1);
-            if (k1 > MostPhases)
+            if (k1 > MostPhases || Math.Abs(h1) > LongestStride)
                 break;
             if (Math.Abs((double)h1 / k1 - stepFrames) <= Math.BitIncrement(Math.Abs(stepFrames)) - Math.Abs(stepFrames))
             {
@@ -56,104 +63,74 @@ internal static class WholeRatio
         long firstOutputFrame
     )
     {
-        // The set of taps and, where the input ends, a window padded with silence.
-        var scratch = ArrayPool<float>.Shared.Rent(2 * kernel.TapCount);
-        var taps = scratch.AsSpan(0, kernel.TapCount);
-        var padded = scratch.AsSpan(kernel.TapCount, kernel.TapCount);
-        for (var done = 0; done < output.Length; done += BatchFrames)
+        if (!double.IsFinite(firstPositionFrames))
+            throw new ArgumentOutOfRangeException(nameof(firstPositionFrames), firstPositionFrames, "A position must be a finite number.");
+        if (denominator % 2 == 1 && denominator < FewPhases)
+            (numerator, denominator) = (2 * numerator, 2 * denominator);
+        var stride = (int)Math.Abs(numerator);
+        var farthest = stride / denominator + 1;
+        var mostPerLane = Math.Max(PhaseSums.Together, LaneFrames / Math.Max(1, stride) / PhaseSums.Together * PhaseSums.Together);
+        var batchFrames = LaneInput.Lanes * mostPerLane * denominator;
+        var tapRoom = PhaseTaps.RoomFor(kernel, farthest);
+        var rowCount = Rows(kernel, stride, PerLane(Math.Min(output.Length, batchFrames), denominator));
+        var scratch = ArrayPool<float>.Shared.Rent(2 * tapRoom + LaneInput.RoomFor(rowCount));
+        var a = new PhaseTaps(scratch.AsSpan(0, tapRoom), kernel, farthest);
+        var b = new PhaseTaps(scratch.AsSpan(tapRoom, tapRoom), kernel, farthest);
+        for (var done = 0; done < output.Length; done += batchFrames)
         {
-            var batch = output.Slice(done, Math.Min(BatchFrames, output.Length - done));
-            var firstOfBatch = firstOutputFrame + done;
-            for (var i = 0; i < Math.Min(denominator, batch.Length); i++)
+            var batch = output.Slice(done, Math.Min(batchFrames, output.Length - done));
+            var perLane = PerLane(batch.Length, denominator);
+            // Read backwards, the last output of a phase has the first window.
+            var before = numerator < 0 ? (LaneInput.Lanes * perLane - 1) * numerator : 0;
+            var (_, firstStart) = Place(firstOutputFrame + done);
+            var lowest = firstStart + before - (numerator < 0 ? stride : 0);
+            var lanes = new LaneInput(scratch, 2 * tapRoom, stride * perLane, Rows(kernel, stride, perLane));
+            if (!lanes.Fill(input, lowest))
             {
-                var (round, phase) = Math.DivRem(firstOfBatch + i, denominator);
-                var position = firstPositionFrames + (double)(phase * numerator) / denominator;
-                var whole = Math.Floor(position);
-                kernel.WriteTaps(position - whole, taps);
-                var start = whole + (round * numerator - inputStartFrame - kernel.TapsBefore);
-                RenderPhase(taps, input, start, numerator, batch[i..], denominator, padded);
+                batch.Clear();
+                continue;
+            }
+            var phaseCount = Math.Min(denominator, batch.Length);
+            for (var i = 0; i < phaseCount; i += 2)
+            {
+                // The last of an odd number is made twice.
+                var second = Math.Min(i + 1, phaseCount - 1);
+                var (fraction, start) = Place(firstOutputFrame + done + i);
+                var (secondFraction, secondStart) = Place(firstOutputFrame + done + second);
+                a.Write(kernel, fraction);
+                b.Write(kernel, secondFraction);
+                PhaseSums.Pair(
+                    lanes,
+                    new PhaseSums.Phase(a, (int)(start + before - lowest), i),
+                    new PhaseSums.Phase(b, (int)(secondStart + before - lowest), second),
+                    stride,
+                    perLane,
+                    batch,
+                    denominator,
+                    numerator < 0
+                );
             }
         }
         ArrayPool<float>.Shared.Return(scratch);
-    }
 
-    // Every denominator-th output; the window of the first begins at `start` in the input, of each further one `numerator` later.
-    private static void RenderPhase(
-        ReadOnlySpan<float> taps,
-        ReadOnlySpan<float> input,
-        double start,
-        long numerator,
-        Span<float> output,
-        int denominator,
-        Span<float> padded
-    )
-    {
-        ref var inputStart = ref MemoryMarshal.GetReference(input);
-        ref var firstTap = ref MemoryMarshal.GetReference(taps);
-        double lastStart = input.Length - taps.Length;
-        for (var i = 0; i < output.Length; )
+        // The fraction of an output's position, and where its window begins in the input.
+        (double Fraction, double Start) Place(long frame)
         {
-            if (i + 3 * denominator < output.Length && Inside(start, lastStart) && Inside(start + 3 * numerator, lastStart))
-            {
-                Four(
-                    ref Unsafe.Add(ref inputStart, (int)start),
-                    (nint)numerator,
-                    ref firstTap,
-                    (nuint)taps.Length,
-                    ref output[i],
-                    denominator
-                );
-                i += 4 * denominator;
-                start += 4 * numerator;
-                continue;
-            }
-            if (Inside(start, lastStart))
-                output[i] = One(ref Unsafe.Add(ref inputStart, (int)start), ref firstTap, (nuint)taps.Length);
-            else if (start <= -taps.Length || start >= input.Length)
-                output[i] = 0;
-            else
-            {
-                RetimerBatch.PadWithSilence(input, (int)start, padded);
-                output[i] = One(ref MemoryMarshal.GetReference(padded), ref firstTap, (nuint)taps.Length);
-            }
-            i += denominator;
-            start += numerator;
+            var (round, phase) = Math.DivRem(frame, denominator);
+            var position = firstPositionFrames + (double)(phase * numerator) / denominator;
+            var whole = Math.Floor(position);
+            return (position - whole, whole + (round * numerator - inputStartFrame - kernel.TapsBefore));
         }
     }
 
-    private static bool Inside(double start, double lastStart) => start >= 0 && start <= lastStart;
-
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static float One(ref float window, ref float taps, nuint count)
+    private static int PerLane(int outputCount, int denominator)
     {
-        var sum = Vector256<float>.Zero;
-        for (nuint i = 0; i < count; i += Lanes)
-            sum = Vector256.MultiplyAddEstimate(Vector256.LoadUnsafe(ref taps, i), Vector256.LoadUnsafe(ref window, i), sum);
-        return Vector256.Sum(sum);
+        var ofPhase = (outputCount + denominator - 1) / denominator;
+        var perLane = (ofPhase + LaneInput.Lanes - 1) / LaneInput.Lanes;
+        // A few too many together cost less than a few one by one.
+        return perLane <= 2 ? perLane : (perLane + PhaseSums.Together - 1) / PhaseSums.Together * PhaseSums.Together;
     }
 
-    // Four at once give the same bits as one: each has its own sum, added in the same order.
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static void Four(ref float window, nint windowStep, ref float taps, nuint count, ref float output, int outputStep)
-    {
-        Vector256<float> a = default,
-            b = default,
-            c = default,
-            d = default;
-        ref var window1 = ref Unsafe.Add(ref window, windowStep);
-        ref var window2 = ref Unsafe.Add(ref window1, windowStep);
-        ref var window3 = ref Unsafe.Add(ref window2, windowStep);
-        for (nuint i = 0; i < count; i += Lanes)
-        {
-            var tap = Vector256.LoadUnsafe(ref taps, i);
-            a = Vector256.MultiplyAddEstimate(tap, Vector256.LoadUnsafe(ref window, i), a);
-            b = Vector256.MultiplyAddEstimate(tap, Vector256.LoadUnsafe(ref window1, i), b);
-            c = Vector256.MultiplyAddEstimate(tap, Vector256.LoadUnsafe(ref window2, i), c);
-            d = Vector256.MultiplyAddEstimate(tap, Vector256.LoadUnsafe(ref window3, i), d);
-        }
-        output = Vector256.Sum(a);
-        Unsafe.Add(ref output, outputStep) = Vector256.Sum(b);
-        Unsafe.Add(ref output, 2 * outputStep) = Vector256.Sum(c);
-        Unsafe.Add(ref output, 3 * outputStep) = Vector256.Sum(d);
-    }
+    // All windows of a lane: those of one phase, and as far again as the phases lie apart.
+    private static int Rows(RetimerKernel kernel, int stride, int perLane) => stride * (perLane + 1) + kernel.TapCount + 1;
 }
