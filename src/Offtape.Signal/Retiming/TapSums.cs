@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using System.Runtime.Intrinsics;
+using System.Runtime.Intrinsics.X86;
 
 namespace Offtape.Signal;
 
@@ -25,7 +26,7 @@ internal static class TapSums
             s1 = Vector512.MultiplyAddEstimate(x, Vector512.LoadUnsafe(ref row1, i), s1);
             s2 = Vector512.MultiplyAddEstimate(x, Vector512.LoadUnsafe(ref row2, i), s2);
         }
-        return Join(s0, s1, s2, place);
+        return Sum(Join(s0, s1, s2, place));
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -77,10 +78,16 @@ internal static class TapSums
             d1 = Vector512.MultiplyAddEstimate(x, t1, d1);
             d2 = Vector512.MultiplyAddEstimate(x, t2, d2);
         }
-        output[four[0].Index] = Join(a0, a1, a2, four[0].Place);
-        output[four[1].Index] = Join(b0, b1, b2, four[1].Place);
-        output[four[2].Index] = Join(c0, c1, c2, four[2].Place);
-        output[four[3].Index] = Join(d0, d1, d2, four[3].Place);
+        var sums = SumOfEach(
+            Join(a0, a1, a2, four[0].Place),
+            Join(b0, b1, b2, four[1].Place),
+            Join(c0, c1, c2, four[2].Place),
+            Join(d0, d1, d2, four[3].Place)
+        );
+        output[four[0].Index] = sums[0];
+        output[four[1].Index] = sums[1];
+        output[four[2].Index] = sums[2];
+        output[four[3].Index] = sums[3];
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -98,7 +105,7 @@ internal static class TapSums
             s1 = Vector256.MultiplyAddEstimate(x, Vector256.LoadUnsafe(ref row1, i), s1);
             s2 = Vector256.MultiplyAddEstimate(x, Vector256.LoadUnsafe(ref row2, i), s2);
         }
-        return Join(s0, s1, s2, place);
+        return Sum(Join(s0, s1, s2, place));
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -146,24 +153,47 @@ internal static class TapSums
             d1 = Vector256.MultiplyAddEstimate(t1, Vector256.LoadUnsafe(ref d, i), d1);
             d2 = Vector256.MultiplyAddEstimate(t2, Vector256.LoadUnsafe(ref d, i), d2);
         }
-        output[four[0].Index] = Join(a0, a1, a2, four[0].Place);
-        output[four[1].Index] = Join(b0, b1, b2, four[1].Place);
-        output[four[2].Index] = Join(c0, c1, c2, four[2].Place);
-        output[four[3].Index] = Join(d0, d1, d2, four[3].Place);
+        var sums = SumOfEach(
+            Join(a0, a1, a2, four[0].Place),
+            Join(b0, b1, b2, four[1].Place),
+            Join(c0, c1, c2, four[2].Place),
+            Join(d0, d1, d2, four[3].Place)
+        );
+        output[four[0].Index] = sums[0];
+        output[four[1].Index] = sums[1];
+        output[four[2].Index] = sums[2];
+        output[four[3].Index] = sums[3];
     }
 
+    // The parabola, and the lanes of its terms down to four.
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static float Join(Vector512<float> s0, Vector512<float> s1, Vector512<float> s2, float place)
+    private static Vector128<float> Join(Vector512<float> s0, Vector512<float> s1, Vector512<float> s2, float place)
     {
         var at = Vector512.Create(place);
         var joined = Vector512.MultiplyAddEstimate(at, Vector512.MultiplyAddEstimate(at, s2, s1), s0);
-        return Vector256.Sum(joined.GetLower() + joined.GetUpper());
+        var half = joined.GetLower() + joined.GetUpper();
+        return half.GetLower() + half.GetUpper();
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static float Join(Vector256<float> s0, Vector256<float> s1, Vector256<float> s2, float place)
+    private static Vector128<float> Join(Vector256<float> s0, Vector256<float> s1, Vector256<float> s2, float place)
     {
         var at = Vector256.Create(place);
-        return Vector256.Sum(Vector256.MultiplyAddEstimate(at, Vector256.MultiplyAddEstimate(at, s2, s1), s0));
+        var joined = Vector256.MultiplyAddEstimate(at, Vector256.MultiplyAddEstimate(at, s2, s1), s0);
+        return joined.GetLower() + joined.GetUpper();
+    }
+
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static float Sum(Vector128<float> lanes) => lanes[0] + lanes[2] + (lanes[1] + lanes[3]);
+
+    // The same additions for four at a time.
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static Vector128<float> SumOfEach(Vector128<float> a, Vector128<float> b, Vector128<float> c, Vector128<float> d)
+    {
+        if (!Sse.IsSupported)
+            return Vector128.Create(Sum(a), Sum(b), Sum(c), Sum(d));
+        var ab = Sse.UnpackLow(a, b) + Sse.UnpackHigh(a, b);
+        var cd = Sse.UnpackLow(c, d) + Sse.UnpackHigh(c, d);
+        return Sse.MoveLowToHigh(ab, cd) + Sse.MoveHighToLow(cd, ab);
     }
 }
