@@ -76,6 +76,7 @@ public static class Retimer
     /// <param name="firstOutputFrame">
     /// The number of output frames made by earlier calls with the same first position and step: blocks then join bit for bit.
     /// </param>
+    [SkipLocalsInit]
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void RenderFixed(
         ReadOnlySpan<float> input,

@@ -19,9 +19,14 @@ internal static class RetimerBatch
     // Kernels up to this length keep the padded window of an edge on the stack; wider ones, for speeds beyond 6, borrow it.
     private const int StackWindow = 1024;
 
-    // 1.5·2^52: a whole number below 2^31 added to it stands in the low 32 bits of the sum, as an int.
+    // Room for the number of an interval beside that of a frame.
+    private const int IntervalBits = 7;
+    private const int IntervalMask = (1 << IntervalBits) - 1;
+
+    // 1.5·2^52: a whole number below 2^48 added to it stands in the low 48 bits of the sum.
     private const double ToLowBits = 6755399441055744.0;
 
+    [SkipLocalsInit]
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void Render(
         RetimerKernel kernel,
@@ -31,16 +36,14 @@ internal static class RetimerBatch
         Span<float> output
     )
     {
-        Span<double> windows = stackalloc double[Capacity];
-        Span<double> intervals = stackalloc double[Capacity];
-        Span<double> places = stackalloc double[Capacity];
+        Span<double> sources = stackalloc double[Capacity];
+        Span<float> places = stackalloc float[Capacity];
         var allInside = Locate(
             kernel,
             inputStartFrame + kernel.TapsBefore,
             input.Length - kernel.TapCount,
             positionsFrames,
-            windows,
-            intervals,
+            sources,
             places
         );
         if (!allInside)
@@ -51,11 +54,12 @@ internal static class RetimerBatch
         Span<int> ends = stackalloc int[kernel.IntervalCount * Streams];
         Span<Reading> sorted = stackalloc Reading[Capacity];
         sorted = sorted[..positionsFrames.Length];
-        SortByInterval(windows, intervals, places, ends, sorted);
+        SortByInterval(sources, places, ends, sorted);
         Sum(kernel, input, sorted, ends, output);
     }
 
-    // For each position: where its window begins in the input, its interval (both ready to be read as int), its place in the interval.
+    // For each position: where its window begins in the input and its interval (as one whole number, ready to be read as bits), and its
+    // place in the interval.
     // False if any window reaches beyond the input.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static bool Locate(
@@ -63,16 +67,14 @@ internal static class RetimerBatch
         double windowOffset,
         double lastStart,
         ReadOnlySpan<double> positions,
-        Span<double> windows,
-        Span<double> intervals,
-        Span<double> places
+        Span<double> sources,
+        Span<float> places
     )
     {
         double intervalCount = kernel.IntervalCount;
         var inside = Vector256<double>.AllBitsSet;
         ref var from = ref MemoryMarshal.GetReference(positions);
-        ref var toWindow = ref MemoryMarshal.GetReference(windows);
-        ref var toInterval = ref MemoryMarshal.GetReference(intervals);
+        ref var toSource = ref MemoryMarshal.GetReference(sources);
         ref var toPlace = ref MemoryMarshal.GetReference(places);
         for (var i = 0; i < positions.Length; i += Vector256<double>.Count)
         {
@@ -85,9 +87,9 @@ internal static class RetimerBatch
             var scaled = (position - whole) * intervalCount;
             // A fraction a hair below 1 may scale to the count itself.
             var interval = Vector256.Min(Vector256.Floor(scaled), Vector256.Create(intervalCount - 1));
-            (start + Vector256.Create(ToLowBits)).StoreUnsafe(ref toWindow, (nuint)i);
-            (interval + Vector256.Create(ToLowBits)).StoreUnsafe(ref toInterval, (nuint)i);
-            (scaled - interval - Vector256.Create(0.5)).StoreUnsafe(ref toPlace, (nuint)i);
+            (start * (double)(1 << IntervalBits) + interval + Vector256.Create(ToLowBits)).StoreUnsafe(ref toSource, (nuint)i);
+            var place = scaled - interval - Vector256.Create(0.5);
+            Vector256.Narrow(place, place).GetLower().StoreUnsafe(ref toPlace, (nuint)i);
         }
         return inside.ExtractMostSignificantBits() == 0b1111;
     }
@@ -99,64 +101,49 @@ internal static class RetimerBatch
     // A counting sort in four streams, a quarter of the readings each: neighbours often fall in one interval, and one count would have
     // to wait for the other. On return ends[k·Streams + Streams − 1] is where the readings of interval k end.
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    private static void SortByInterval(
-        ReadOnlySpan<double> windows,
-        ReadOnlySpan<double> intervals,
-        ReadOnlySpan<double> places,
-        Span<int> ends,
-        Span<Reading> sorted
-    )
+    private static void SortByInterval(ReadOnlySpan<double> sources, ReadOnlySpan<float> places, Span<int> ends, Span<Reading> sorted)
     {
         ends.Clear();
         ref var end = ref MemoryMarshal.GetReference(ends);
         var quarter = sorted.Length / Streams;
         for (var i = 0; i < quarter; i++)
         {
-            Slot(ref end, intervals[i], 0)++;
-            Slot(ref end, intervals[i + quarter], 1)++;
-            Slot(ref end, intervals[i + 2 * quarter], 2)++;
-            Slot(ref end, intervals[i + 3 * quarter], 3)++;
+            Slot(ref end, sources[i], 0)++;
+            Slot(ref end, sources[i + quarter], 1)++;
+            Slot(ref end, sources[i + 2 * quarter], 2)++;
+            Slot(ref end, sources[i + 3 * quarter], 3)++;
         }
         for (var i = Streams * quarter; i < sorted.Length; i++)
-            Slot(ref end, intervals[i], 0)++;
+            Slot(ref end, sources[i], 0)++;
         var sum = 0;
         for (var k = 0; k < ends.Length; k++)
             (ends[k], sum) = (sum, sum + ends[k]);
         ref var target = ref MemoryMarshal.GetReference(sorted);
         for (var i = 0; i < quarter; i++)
         {
-            Put(i, 0, ref end, ref target, windows, intervals, places);
-            Put(i + quarter, 1, ref end, ref target, windows, intervals, places);
-            Put(i + 2 * quarter, 2, ref end, ref target, windows, intervals, places);
-            Put(i + 3 * quarter, 3, ref end, ref target, windows, intervals, places);
+            Put(i, 0, ref end, ref target, sources, places);
+            Put(i + quarter, 1, ref end, ref target, sources, places);
+            Put(i + 2 * quarter, 2, ref end, ref target, sources, places);
+            Put(i + 3 * quarter, 3, ref end, ref target, sources, places);
         }
         for (var i = Streams * quarter; i < sorted.Length; i++)
-            Put(i, 0, ref end, ref target, windows, intervals, places);
+            Put(i, 0, ref end, ref target, sources, places);
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static void Put(
-        int i,
-        int stream,
-        ref int end,
-        ref Reading target,
-        ReadOnlySpan<double> windows,
-        ReadOnlySpan<double> intervals,
-        ReadOnlySpan<double> places
-    )
+    private static void Put(int i, int stream, ref int end, ref Reading target, ReadOnlySpan<double> sources, ReadOnlySpan<float> places)
     {
-        var interval = intervals[i];
-        ref var slot = ref Slot(ref end, interval, stream);
-        Unsafe.Add(ref target, slot) = new Reading(LowBits(windows[i]), LowBits(interval), (float)places[i], i);
+        var source = LowBits(sources[i]);
+        ref var slot = ref Slot(ref end, sources[i], stream);
+        Unsafe.Add(ref target, slot) = new Reading((int)(source >> IntervalBits), (short)(source & IntervalMask), (short)i, places[i]);
         slot++;
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static ref int Slot(ref int ends, double interval, int stream) =>
-        ref Unsafe.Add(ref ends, LowBits(interval) * Streams + stream);
+    private static ref int Slot(ref int ends, double source, int stream) => ref Unsafe.Add(ref ends, (int)(LowBits(source) & IntervalMask) * Streams + stream);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static int LowBits(double whole) => (int)BitConverter.DoubleToInt64Bits(whole);
+    private static long LowBits(double whole) => BitConverter.DoubleToInt64Bits(whole) & ((1L << 48) - 1);
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Sum(
@@ -168,7 +155,7 @@ internal static class RetimerBatch
     )
     {
         ref var start = ref MemoryMarshal.GetReference(input);
-        var taps = (nuint)kernel.TapCount;
+        var taps = kernel.Extent;
         for (var i = 0; i < sorted.Length; )
         {
             var end = ends[sorted[i].Interval * Streams + Streams - 1];
@@ -185,6 +172,7 @@ internal static class RetimerBatch
         }
     }
 
+    [SkipLocalsInit]
     private static void RenderWithEdges(
         RetimerKernel kernel,
         ReadOnlySpan<float> input,
@@ -214,7 +202,7 @@ internal static class RetimerBatch
                 window = ref Unsafe.Add(ref MemoryMarshal.GetReference(input), (int)start);
             else
                 PadWithSilence(input, (int)start, padded);
-            output[i] = One(ref window, ref kernel.Row(interval), (nuint)taps, place);
+            output[i] = One(ref window, ref kernel.Row(interval), kernel.Extent, place);
         }
         if (borrowed is not null)
             ArrayPool<float>.Shared.Return(borrowed);
@@ -230,7 +218,7 @@ internal static class RetimerBatch
     }
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static float One(ref float window, ref float row, nuint taps, float place) =>
+    private static float One(ref float window, ref float row, TapSums.Extent taps, float place) =>
         Vector512.IsHardwareAccelerated
             ? TapSums.One512(ref window, ref row, taps, place)
             : TapSums.One256(ref window, ref row, taps, place);
@@ -238,7 +226,7 @@ internal static class RetimerBatch
     /// <summary>One output to be made.</summary>
     /// <param name="Window">Where its window begins in the input.</param>
     /// <param name="Interval">Its row of taps.</param>
-    /// <param name="Place">The place within the row's interval, −1/2 to 1/2.</param>
     /// <param name="Index">Where the result goes.</param>
-    internal readonly record struct Reading(int Window, int Interval, float Place, int Index);
+    /// <param name="Place">The place within the row's interval, −1/2 to 1/2.</param>
+    internal readonly record struct Reading(int Window, short Interval, short Index, float Place);
 }

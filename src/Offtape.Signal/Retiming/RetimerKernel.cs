@@ -16,8 +16,13 @@ internal sealed class RetimerKernel
     private const int FullBandTapCount = 156;
 
     // A parabola through Chebyshev nodes on an interval of width d errs by at most (w·d)^3/192 for a component of w radians per frame:
-    // at 0.9 of Nyquist, 1/64 frame wide, -126 dB, at 0.8 -129. A kernel of half the band needs half as many intervals.
+    // at 0.9 of Nyquist, 1/64 frame wide, -126 dB, at 0.8 -129. A kernel of half the band would need half as many intervals; it has
+    // more, as then more of the square terms can be left out, but not as many, as its rows are long.
     private const int FullBandIntervalCount = 64;
+
+    // What the square terms left out may add up to, as a share of the input's peak, at the worst place and for the worst input: a quarter
+    // of a float's step at half of full scale. -132 dB, and far less for any sound.
+    private const double MostLeftOut = 1 / 4194304.0;
 
     // Lanes of the widest vector used; rows are whole vectors, on cache-line boundaries.
     private const int Lanes = 16;
@@ -28,16 +33,20 @@ internal sealed class RetimerKernel
     public RetimerKernel(double bandwidth)
     {
         TapCount = TapCountFor(bandwidth);
-        IntervalCount = Math.Max(8, (int)Math.Ceiling(FullBandIntervalCount * bandwidth));
+        IntervalCount = Math.Max(8, (int)Math.Ceiling(FullBandIntervalCount * Math.Sqrt(bandwidth)));
         _table = GC.AllocateUninitializedArray<float>(IntervalCount * 3 * TapCount + Lanes, pinned: true);
         var address = Marshal.UnsafeAddrOfPinnedArrayElement(_table, 0);
         _tableStart = (int)((64 - address % 64) % 64 / sizeof(float));
         Fill(new KaiserSinc(bandwidth, TapCount / 2.0));
+        Extent = FindExtent();
     }
 
     public int TapCount { get; }
 
     public int IntervalCount { get; }
+
+    /// <summary>The taps, and which of their square terms count.</summary>
+    public TapSums.Extent Extent { get; }
 
     /// <summary>Taps before the whole part of a position: the window of position p begins at floor(p) − this.</summary>
     public int TapsBefore => TapCount / 2 - 1;
@@ -95,5 +104,29 @@ internal sealed class RetimerKernel
                 row[2 * TapCount + tap] = (float)((above + below - 2 * middle) / (2 * node * node));
             }
         }
+    }
+
+    // Takes whole vectors off either end as long as the square terms there, at the end of their interval (place 1/2, its square 1/4), stay
+    // below the limit in every interval.
+    private TapSums.Extent FindExtent()
+    {
+        var from = 0;
+        while (2 * (from + Lanes) < TapCount && LargestSquares(from + Lanes) <= MostLeftOut)
+            from += Lanes;
+        return new TapSums.Extent((nuint)TapCount, (nuint)from, (nuint)(TapCount - from));
+    }
+
+    private double LargestSquares(int eitherEnd)
+    {
+        double largest = 0;
+        for (var interval = 0; interval < IntervalCount; interval++)
+        {
+            var squares = _table.AsSpan(_tableStart + (interval * 3 + 2) * TapCount, TapCount);
+            double sum = 0;
+            for (var i = 0; i < eitherEnd; i++)
+                sum += Math.Abs(squares[i]) + Math.Abs(squares[^(i + 1)]);
+            largest = Math.Max(largest, sum / 4);
+        }
+        return largest;
     }
 }

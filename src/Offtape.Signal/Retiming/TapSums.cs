@@ -7,19 +7,32 @@ namespace Offtape.Signal;
 /// <summary>
 /// The inner loop of the retimer: input times taps, the taps being parabolas c0 + place·(c1 + place·c2). One, or four outputs that share
 /// a row of taps (each row then is loaded once for four). Four give the same bits as one at a time: each output has its own sums, added
-/// in the same order. (A multiply-add "estimate" is a fused one where the processor has it, else two operations.)
+/// in the same order: first the outermost taps, whose square terms are too small to count, then the rest. (A multiply-add "estimate" is
+/// a fused one where the processor has it, else two operations.)
 /// </summary>
 internal static class TapSums
 {
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public static float One512(ref float window, ref float row, nuint count, float place)
+    public static float One512(ref float window, ref float row, Extent taps, float place)
     {
+        var count = taps.Count;
         ref var row1 = ref Unsafe.Add(ref row, count);
         ref var row2 = ref Unsafe.Add(ref row1, count);
         Vector512<float> s0 = default,
             s1 = default,
             s2 = default;
         for (nuint i = 0; i < count; i += 16)
+        {
+            if (i == taps.SquareFrom)
+            {
+                i = taps.SquareTo - 16;
+                continue;
+            }
+            var x = Vector512.LoadUnsafe(ref window, i);
+            s0 = Vector512.MultiplyAddEstimate(x, Vector512.LoadUnsafe(ref row, i), s0);
+            s1 = Vector512.MultiplyAddEstimate(x, Vector512.LoadUnsafe(ref row1, i), s1);
+        }
+        for (var i = taps.SquareFrom; i < taps.SquareTo; i += 16)
         {
             var x = Vector512.LoadUnsafe(ref window, i);
             s0 = Vector512.MultiplyAddEstimate(x, Vector512.LoadUnsafe(ref row, i), s0);
@@ -34,10 +47,11 @@ internal static class TapSums
         ref float inputStart,
         ReadOnlySpan<RetimerBatch.Reading> four,
         ref float row,
-        nuint count,
+        Extent taps,
         Span<float> output
     )
     {
+        var count = taps.Count;
         ref var a = ref Unsafe.Add(ref inputStart, four[0].Window);
         ref var b = ref Unsafe.Add(ref inputStart, four[1].Window);
         ref var c = ref Unsafe.Add(ref inputStart, four[2].Window);
@@ -57,6 +71,28 @@ internal static class TapSums
             d1 = default,
             d2 = default;
         for (nuint i = 0; i < count; i += 16)
+        {
+            if (i == taps.SquareFrom)
+            {
+                i = taps.SquareTo - 16;
+                continue;
+            }
+            var t0 = Vector512.LoadUnsafe(ref row, i);
+            var t1 = Vector512.LoadUnsafe(ref row1, i);
+            var x = Vector512.LoadUnsafe(ref a, i);
+            a0 = Vector512.MultiplyAddEstimate(x, t0, a0);
+            a1 = Vector512.MultiplyAddEstimate(x, t1, a1);
+            x = Vector512.LoadUnsafe(ref b, i);
+            b0 = Vector512.MultiplyAddEstimate(x, t0, b0);
+            b1 = Vector512.MultiplyAddEstimate(x, t1, b1);
+            x = Vector512.LoadUnsafe(ref c, i);
+            c0 = Vector512.MultiplyAddEstimate(x, t0, c0);
+            c1 = Vector512.MultiplyAddEstimate(x, t1, c1);
+            x = Vector512.LoadUnsafe(ref d, i);
+            d0 = Vector512.MultiplyAddEstimate(x, t0, d0);
+            d1 = Vector512.MultiplyAddEstimate(x, t1, d1);
+        }
+        for (var i = taps.SquareFrom; i < taps.SquareTo; i += 16)
         {
             var t0 = Vector512.LoadUnsafe(ref row, i);
             var t1 = Vector512.LoadUnsafe(ref row1, i);
@@ -91,14 +127,26 @@ internal static class TapSums
     }
 
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
-    public static float One256(ref float window, ref float row, nuint count, float place)
+    public static float One256(ref float window, ref float row, Extent taps, float place)
     {
+        var count = taps.Count;
         ref var row1 = ref Unsafe.Add(ref row, count);
         ref var row2 = ref Unsafe.Add(ref row1, count);
         Vector256<float> s0 = default,
             s1 = default,
             s2 = default;
         for (nuint i = 0; i < count; i += 8)
+        {
+            if (i == taps.SquareFrom)
+            {
+                i = taps.SquareTo - 8;
+                continue;
+            }
+            var x = Vector256.LoadUnsafe(ref window, i);
+            s0 = Vector256.MultiplyAddEstimate(x, Vector256.LoadUnsafe(ref row, i), s0);
+            s1 = Vector256.MultiplyAddEstimate(x, Vector256.LoadUnsafe(ref row1, i), s1);
+        }
+        for (var i = taps.SquareFrom; i < taps.SquareTo; i += 8)
         {
             var x = Vector256.LoadUnsafe(ref window, i);
             s0 = Vector256.MultiplyAddEstimate(x, Vector256.LoadUnsafe(ref row, i), s0);
@@ -113,10 +161,11 @@ internal static class TapSums
         ref float inputStart,
         ReadOnlySpan<RetimerBatch.Reading> four,
         ref float row,
-        nuint count,
+        Extent taps,
         Span<float> output
     )
     {
+        var count = taps.Count;
         ref var a = ref Unsafe.Add(ref inputStart, four[0].Window);
         ref var b = ref Unsafe.Add(ref inputStart, four[1].Window);
         ref var c = ref Unsafe.Add(ref inputStart, four[2].Window);
@@ -136,6 +185,28 @@ internal static class TapSums
             d1 = default,
             d2 = default;
         for (nuint i = 0; i < count; i += 8)
+        {
+            if (i == taps.SquareFrom)
+            {
+                i = taps.SquareTo - 8;
+                continue;
+            }
+            var t0 = Vector256.LoadUnsafe(ref row, i);
+            var t1 = Vector256.LoadUnsafe(ref row1, i);
+            var x = Vector256.LoadUnsafe(ref a, i);
+            a0 = Vector256.MultiplyAddEstimate(x, t0, a0);
+            a1 = Vector256.MultiplyAddEstimate(x, t1, a1);
+            x = Vector256.LoadUnsafe(ref b, i);
+            b0 = Vector256.MultiplyAddEstimate(x, t0, b0);
+            b1 = Vector256.MultiplyAddEstimate(x, t1, b1);
+            x = Vector256.LoadUnsafe(ref c, i);
+            c0 = Vector256.MultiplyAddEstimate(x, t0, c0);
+            c1 = Vector256.MultiplyAddEstimate(x, t1, c1);
+            x = Vector256.LoadUnsafe(ref d, i);
+            d0 = Vector256.MultiplyAddEstimate(x, t0, d0);
+            d1 = Vector256.MultiplyAddEstimate(x, t1, d1);
+        }
+        for (var i = taps.SquareFrom; i < taps.SquareTo; i += 8)
         {
             var t0 = Vector256.LoadUnsafe(ref row, i);
             var t1 = Vector256.LoadUnsafe(ref row1, i);
@@ -196,4 +267,10 @@ internal static class TapSums
         var cd = Sse.UnpackLow(c, d) + Sse.UnpackHigh(c, d);
         return Sse.MoveLowToHigh(ab, cd) + Sse.MoveHighToLow(cd, ab);
     }
+
+    /// <summary>How many taps there are, whole vectors of them.</summary>
+    /// <param name="Count">All taps.</param>
+    /// <param name="SquareFrom">The first whose square term counts.</param>
+    /// <param name="SquareTo">The first after those; equal where none does.</param>
+    internal readonly record struct Extent(nuint Count, nuint SquareFrom, nuint SquareTo);
 }
