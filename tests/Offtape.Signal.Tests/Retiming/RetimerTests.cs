@@ -25,6 +25,13 @@ public sealed class RetimerTests
     [InlineData(2)]
     [InlineData(-0.99731)]
     [InlineData(1)]
+    [InlineData(0.5)]
+    [InlineData(-2)]
+    [InlineData(1 / 3.0)]
+    [InlineData(160 / 147.0)]
+    [InlineData(-18 / 17.0)]
+    [InlineData(2.0123)]
+    [InlineData(0)]
     public void Fixed_rate_blocks_join_bit_for_bit(double step)
     {
         var input = Noise(60_000, 2);
@@ -81,6 +88,9 @@ public sealed class RetimerTests
     [InlineData(1.5)]
     [InlineData(-0.5)]
     [InlineData(-2)]
+    [InlineData(2)]
+    [InlineData(1 / 3.0)]
+    [InlineData(-18 / 17.0)]
     public void Whole_ratios_and_their_neighbours_agree(double step)
     {
         var input = Noise(5000, 9);
@@ -95,6 +105,8 @@ public sealed class RetimerTests
     [Theory]
     [InlineData(1.5)]
     [InlineData(-0.75)]
+    [InlineData(0.5)]
+    [InlineData(2)]
     public void Whole_ratios_see_silence_beyond_the_input(double step)
     {
         var input = Noise(1000, 10);
@@ -163,6 +175,8 @@ public sealed class RetimerTests
         {
             Retimer.RenderFixed(input, 0, 100.5, 1.1, output);
             Retimer.RenderFixed(input, 0, 100.5, 11, output);
+            Retimer.RenderFixed(input, 0, 100.5, 2, output);
+            Retimer.RenderFixed(input, 0, 100.5, 1.10317, output);
             Retimer.Render(input, 0, positions, 1 / 1.1, output);
         }
     }
@@ -178,10 +192,14 @@ public sealed class RetimerTests
         for (var i = 0; i < input.Length; i++)
             input[i] = i % 3 == 0 ? amplitude : -amplitude;
         var output = new float[1500];
-        Retimer.RenderFixed(input, 0, 0.5, 1.21, output);
-        Assert.All(output, y => Assert.True(float.IsFinite(y)));
-        if (amplitude == 0)
-            Assert.All(output, y => Assert.Equal(0, y));
+        // The way of whole ratios, and the general one.
+        foreach (var step in (double[])[1.21, 1.21317])
+        {
+            Retimer.RenderFixed(input, 0, 0.5, step, output);
+            Assert.All(output, y => Assert.True(float.IsFinite(y)));
+            if (amplitude == 0)
+                Assert.All(output, y => Assert.Equal(0, y));
+        }
     }
 
     [Fact]
