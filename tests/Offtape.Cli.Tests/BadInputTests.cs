@@ -6,17 +6,6 @@ namespace Offtape.Cli.Tests;
 /// <summary>What goes wrong on a user's disk: the exit code, one line, and nothing half-written.</summary>
 public sealed class BadInputTests
 {
-    // A 1 MB disk in a mount namespace of its own; where a machine forbids that, a limit on file size, which fails the same writes.
-    private const string OnASmallDisk = """
-        disk="$PWD/disk"
-        if unshare -rm true 2>/dev/null; then
-            exec unshare -rm sh -c 'mount -t tmpfs -o size=1m none "$0" && "$@"; code=$?; ls -A "$0" >left.txt; exit $code' "$disk" "$@"
-        fi
-        trap '' XFSZ
-        ulimit -f 2000
-        "$@"; code=$?; ls -A "$disk" >left.txt; exit $code
-        """;
-
     [Theory]
     [InlineData("send", "gone.wav", "--to", "out")]
     [InlineData("loudness", "gone.wav")]
@@ -78,7 +67,7 @@ public sealed class BadInputTests
         Directory.CreateDirectory(folder["disk"]);
         // About 3 MB of send for a disk of 1 MB.
         folder.Write("sound.wav", WaveBytes.Pcm16(48_000, WaveBytes.Sine(440, 0.5, 10, 48_000)));
-        var ran = Tool.RunThroughShell(OnASmallDisk, folder.Path, "send", "sound.wav", "--to", "disk/out");
+        var ran = Tool.RunThroughShell(Hardship.SmallDisk, folder.Path, "send", "sound.wav", "--to", "disk/out");
         Assert.Equal("", ran.Output);
         Assert.Contains(
             "the disk is full",
@@ -87,7 +76,58 @@ public sealed class BadInputTests
         );
         Assert.Equal(5, ran.ExitCode);
         var left = File.ReadAllText(folder["left.txt"]).Trim();
-        Assert.True(left is "" or "out", left);
+        Assert.Equal("", left);
+    }
+
+    [Theory]
+    [InlineData("send", "sounds", "--to", "out")]
+    [InlineData("loudness", "sounds", "--json")]
+    [InlineData("--help")]
+    public void A_full_disk_under_the_output_is_exit_5(params string[] arguments)
+    {
+        using var folder = SendCommandTests.Sounds();
+        var ran = Tool.RunThroughShell("\"$@\" >/dev/full", folder.Path, arguments);
+        Assert.Equal(
+            "offtape: Cannot write \"standard output\": the disk is full. Make room, or choose another disk with --to.",
+            Assert.Single(ran.ErrorLines)
+        );
+        Assert.Equal(5, ran.ExitCode);
+    }
+
+    [Theory]
+    [InlineData("send", "sounds", "--to", "locked")]
+    [InlineData("send", "sounds", "--to", "locked/out")]
+    [InlineData("demo", "--to", "locked/out")]
+    public void A_folder_that_may_not_be_written_to_is_exit_5_and_stays_empty(params string[] arguments)
+    {
+        using var folder = SendCommandTests.Sounds();
+        Directory.CreateDirectory(folder["locked"]);
+        var ran = Tool.RunThroughShell(Hardship.LockedFolder, folder.Path, arguments);
+        Assert.EndsWith(
+            "the folder or file may not be written to. Choose another folder with --to.",
+            ran.OneErrorLine,
+            StringComparison.Ordinal
+        );
+        Assert.Equal(5, ran.ExitCode);
+        Assert.Empty(Directory.EnumerateFileSystemEntries(folder["locked"]));
+    }
+
+    [Theory]
+    [InlineData("send", "sounds", "--to", "stopped")]
+    [InlineData("demo", "--to", "stopped")]
+    public void Ctrl_C_in_the_middle_is_130_and_leaves_nothing_behind(params string[] arguments)
+    {
+        using var folder = new TemporaryFolder();
+        Directory.CreateDirectory(folder["sounds"]);
+        // Half an hour: long enough to be in the middle of something on any machine.
+        WaveBytes.WriteClick(folder["sounds/long.wav"], 48_000, 2, 1800);
+        var process = Tool.StartIn(folder.Path, arguments);
+        Tool.WaitUntilAtWork(process);
+        Tool.Interrupt(process);
+        var ran = Tool.Finish(process);
+        Assert.Equal("offtape: Stopped. Nothing half-written was left behind.", ran.OneErrorLine);
+        Assert.Equal(130, ran.ExitCode);
+        Assert.Equal(["sounds/long.wav"], folder.Files);
     }
 
     [Fact]
@@ -104,7 +144,7 @@ public sealed class BadInputTests
     {
         using var folder = new TemporaryFolder();
         folder.Write("notes/readme.txt", "nothing to hear"u8.ToArray());
-        Expect(4, "the folder holds no audio files", folder, "send", "notes", "--to", "out");
+        Expect(4, "this folder holds no audio files", folder, "send", "notes", "--to", "out");
     }
 
     private static string Expect(int exitCode, string words, TemporaryFolder folder, params string[] arguments)

@@ -188,6 +188,45 @@ public sealed class ReturnCommandTests : IClassFixture<ReturnCommandTests.Printe
     }
 
     [Fact]
+    public void A_full_disk_is_exit_5_and_nothing_half_written_stays()
+    {
+        Directory.CreateDirectory(_pass.Folder["disk"]);
+        // Two takes of about 2 MB for a disk of 1 MB: both threads fail, and one line tells it.
+        var ran = Tool.RunThroughShell(
+            Hardship.SmallDisk,
+            _pass.Folder.Path,
+            ["return", "capture.wav", "--pass", "pass1", "--to", "disk/full", "--tail", "8"]
+        );
+        Assert.EndsWith("the disk is full. Make room, or choose another disk with --to.", ran.OneErrorLine, StringComparison.Ordinal);
+        Assert.Equal(5, ran.ExitCode);
+        Assert.Equal("", File.ReadAllText(_pass.Folder["left.txt"]).Trim());
+    }
+
+    [Fact]
+    public void A_source_that_was_renamed_is_known_by_its_content()
+    {
+        using var folder = new TemporaryFolder();
+        foreach (var file in new[] { "pass.json", "send.wav" })
+            folder.Write("desk/" + file, File.ReadAllBytes(_pass.Folder["pass1/" + file]));
+        folder.Write("desk/kit final.wav", File.ReadAllBytes(_pass.Folder["sounds/kit.wav"]));
+        folder.Write("desk/guitar.wav", File.ReadAllBytes(_pass.Folder["sounds/guitar.wav"]));
+        folder.Write("capture.wav", File.ReadAllBytes(_pass.Folder["capture.wav"]));
+        var ran = Tool.RunIn(folder.Path, "return", "capture.wav", "--pass", "desk", "--to", "takes");
+        Assert.Equal(0, ran.ExitCode);
+        Assert.Equal(
+            "note: kit.wav is not where it was; kit final.wav beside the sheet has the same content and is used.",
+            Assert.Single(ran.ErrorLines)
+        );
+        Assert.True(File.Exists(folder["takes/steady/kit-tape.wav"]));
+
+        // Neither by name nor by content: as it stands in the send.
+        File.Delete(folder["desk/kit final.wav"]);
+        var bySend = Tool.RunIn(folder.Path, "return", "capture.wav", "--pass", "desk", "--to", "by-send");
+        Assert.Equal(0, bySend.ExitCode);
+        Assert.Equal("note: kit.wav is not where it was. Comparing with how it stands in the send.", Assert.Single(bySend.ErrorLines));
+    }
+
+    [Fact]
     public void Ctrl_C_in_the_middle_is_130_and_leaves_nothing_half_written()
     {
         // Long enough to be in the middle of something on any machine.

@@ -1,6 +1,8 @@
 using System.Text.Json;
+using Offtape.Base;
 using Offtape.Cli.Tests.Running;
 using Offtape.Passes;
+using Offtape.Testing;
 
 namespace Offtape.Cli.Tests;
 
@@ -33,6 +35,45 @@ public sealed class SendCommandTests
             Assert.True(at > last, $"\"{words}\" is missing or out of order");
             last = at;
         }
+    }
+
+    [Fact]
+    public void A_send_that_lies_among_the_sounds_is_no_source()
+    {
+        using var folder = Sounds();
+        Assert.Equal(0, Tool.RunIn(folder.Path, "send", "sounds", "--to", "sounds").ExitCode);
+        // Into the same folder again, and from there elsewhere; a send.wav without a sheet beside it is a sound like others.
+        foreach (var to in new[] { "sounds", "elsewhere" })
+        {
+            var json = Tool.RunIn(folder.Path, "send", "sounds", "--to", to, "--force", "--json").Json;
+            Assert.Equal(
+                ["kick.wav", "snare.wav"],
+                json.GetProperty("items").EnumerateArray().Select(i => i.GetProperty("source").GetString())
+            );
+        }
+        File.Delete(folder["sounds/pass.json"]);
+        Assert.Equal(3, Tool.RunIn(folder.Path, "send", "sounds", "--to", "third", "--json").Json.GetProperty("items").GetArrayLength());
+    }
+
+    [Fact]
+    public void The_words_say_how_much_tape_the_pass_needs()
+    {
+        using var folder = Sounds();
+        var ran = Tool.RunIn(folder.Path, "send", "sounds", "--to", "pass1", "--json");
+        var json = ran.Json;
+        var again = Tool.RunIn(folder.Path, "send", "sounds", "--to", "pass2");
+        Assert.Equal("", again.Error);
+        // 5 s of blank tape before the send and 5 s after it.
+        var (length, needed) = (
+            json.GetProperty("lengthSeconds").GetDouble(),
+            json.GetProperty("side").GetProperty("neededSeconds").GetDouble()
+        );
+        Measured.Within(10, needed - length, 1e-9, "seconds of margins");
+        Assert.Contains(
+            $"2 sources in a send of {Words.Duration(length)}; with blank tape at both ends the pass needs {Words.Duration(needed)}.",
+            again.Output.ReplaceLineEndings(" "),
+            StringComparison.Ordinal
+        );
     }
 
     [Fact]

@@ -52,6 +52,8 @@ public static class Conversions
 
     public static double FeetToMetres(double feet) => feet * MetresPerFoot;
 
+    public static double MetresToFeet(double metres) => metres / MetresPerFoot;
+
     public static double DbuToVolts(double levelDbu) => VoltsAtZeroDbu * DbToAmplitude(levelDbu);
 
     public static double VoltsToDbu(double volts) => AmplitudeToDb(volts / VoltsAtZeroDbu);

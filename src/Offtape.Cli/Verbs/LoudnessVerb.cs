@@ -3,6 +3,7 @@ using Offtape.AudioFiles;
 using Offtape.Base;
 using Offtape.Cli.Json;
 using Offtape.Cli.Shell;
+using Offtape.Passes;
 using Offtape.Signal;
 
 namespace Offtape.Cli.Verbs;
@@ -19,7 +20,7 @@ internal static class LoudnessVerb
         return new Verb(
             command,
             "offtape loudness takes/fit/*.wav",
-            (parsed, desk, cancellation) => Run(SoundArguments.Expand(parsed.GetValue(files)!), desk, cancellation)
+            (parsed, desk, cancellation) => Run(SoundFolders.Files(parsed.GetValue(files)!), desk, cancellation)
         );
     }
 

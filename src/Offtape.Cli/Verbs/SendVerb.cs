@@ -84,7 +84,7 @@ internal static class SendVerb
             {
                 var request = new SendRequest
                 {
-                    Sources = SoundArguments.Expand(parsed.GetValue(sources)!),
+                    Sources = parsed.GetValue(sources)!,
                     TargetFolder =
                         parsed.GetValue(to)
                         ?? throw Fault.Usage("send needs --to DIR", "It names the folder that receives send.wav and pass.json."),
@@ -155,8 +155,11 @@ internal static class SendVerb
             SayHowToSplit(result.Side, sheet);
             return;
         }
+        // The send alone is not what the tape has to hold: there is blank tape at both ends of it.
+        var metres = result.Side.TapeMetres is { } length ? $", {Words.Number(length, 1)} m" : "";
         sheet.Paragraph(
-            $"{Words.Count(pass.Items.Count, "source")} in {Words.Duration(pass.LengthSeconds)}. Wrote {result.SendPath} and {result.SheetPath}."
+            $"{Words.Count(pass.Items.Count, "source")} in a send of {Words.Duration(pass.LengthSeconds)}; with blank tape at both ends the "
+                + $"pass needs {Words.Duration(result.Side.NeededSeconds)}{metres}. Wrote {result.SendPath} and {result.SheetPath}."
         );
         sheet.Line().Line("The run:");
         foreach (var step in result.Steps)

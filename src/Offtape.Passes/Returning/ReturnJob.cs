@@ -1,4 +1,4 @@
-using Offtape.AudioFiles;
+using System.Runtime.ExceptionServices;
 using Offtape.Base;
 using Offtape.Passes.Finding;
 using Offtape.Passes.Following;
@@ -19,6 +19,22 @@ public static class ReturnJob
     public static ReturnResult Run(ReturnRequest request, JobProgress progress, CancellationToken cancellation)
     {
         ReturnCheck.Check(request);
+        try
+        {
+            return Work(request, progress, cancellation);
+        }
+        catch (AggregateException several)
+        {
+            // Sources are read and takes are written on several threads: what stopped one of them is what stopped the return.
+            cancellation.ThrowIfCancellationRequested();
+            if (Fault.Among(several) is { } fault)
+                ExceptionDispatchInfo.Throw(fault);
+            throw;
+        }
+    }
+
+    private static ReturnResult Work(ReturnRequest request, JobProgress progress, CancellationToken cancellation)
+    {
         var notices = new List<Notice>();
         progress.Report("reading", 0, "opening files");
         var (passes, loose) = OpenSources(request, notices, progress.Part(0, 0.08), cancellation);
@@ -46,13 +62,14 @@ public static class ReturnJob
         {
             var path = Directory.Exists(named) ? Path.Combine(named, PassSheet.FileName) : named;
             var sheet = PassSheet.Load(path);
+            var locator = new SourceLocator(sheet, path, request.Sources, cancellation);
             foreach (var item in sheet.Items)
-                recordings.Add((sheets.Count, SourceLocator.Locate(sheet, item, path, request.Sources, notices)));
+                recordings.Add((sheets.Count, locator.Locate(item, notices)));
             sheets.Add((path, sheet));
         }
         if (sheets.Count == 0)
         {
-            foreach (var path in SourceFiles(request.Sources))
+            foreach (var path in SoundFolders.Files(request.Sources, SoundFolders.IsSend))
                 recordings.Add((-1, Recording.Of(path)));
         }
         var sounds = new SourceSound[recordings.Count];
@@ -71,11 +88,6 @@ public static class ReturnJob
         var passes = sheets.Select((s, p) => new PassInput(s.Path, s.Sheet, [.. sounds.Where((_, i) => recordings[i].Pass == p)])).ToList();
         return (passes, [.. sounds.Where((_, i) => recordings[i].Pass < 0)]);
     }
-
-    private static IEnumerable<string> SourceFiles(IReadOnlyList<string> named) =>
-        named.SelectMany<string, string>(n =>
-            Directory.Exists(n) ? Directory.EnumerateFiles(n).Where(AudioFile.IsAudioName).Order(StringComparer.OrdinalIgnoreCase) : [n]
-        );
 
     private static List<CaptureSound> OpenCaptures(
         ReturnRequest request,

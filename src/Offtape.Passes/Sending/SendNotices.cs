@@ -75,17 +75,13 @@ internal static class SendNotices
 
     private static void AddSide(List<Notice> notices, SidePlan side, SendPlan plan)
     {
+        if (side.Fits)
+            return;
         var needs =
             $"The pass needs {Words.Duration(side.NeededSeconds)} of tape, with {Words.Number(side.MarginStartSeconds, 0)} s before the send and "
             + $"{Words.Number(side.MarginEndSeconds, 0)} s after it";
         if (side.TapeMetres is { } metres)
             needs += $": {Words.Number(metres, 1)} m";
-        if (side.Fits)
-        {
-            if (side.SideSeconds is not null || side.TapeMetres is not null)
-                notices.Add(new Notice("tape-length", needs + "."));
-            return;
-        }
         var text = $"{needs}; the side has {Words.Duration(side.SideSeconds!.Value)}. Nothing was written. ";
         text += side switch
         {

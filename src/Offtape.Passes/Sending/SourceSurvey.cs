@@ -1,5 +1,4 @@
 using System.Numerics;
-using System.Security.Cryptography;
 using Offtape.AudioFiles;
 using Offtape.Base;
 
@@ -14,37 +13,9 @@ internal static class SourceSurvey
 
     /// <summary>The files asked for, a folder standing for the audio files in it, by name.</summary>
     /// <param name="sources">As the user named them.</param>
-    /// <param name="sendPath">The send to be written: in a folder it is not a source.</param>
-    internal static IReadOnlyList<string> Expand(IReadOnlyList<string> sources, string sendPath)
-    {
-        var paths = new List<string>();
-        foreach (var source in sources)
-        {
-            if (!Directory.Exists(source))
-            {
-                paths.Add(source);
-                continue;
-            }
-            string[] files;
-            try
-            {
-                files = Directory.GetFiles(source);
-            }
-            catch (Exception error) when (error is IOException or UnauthorizedAccessException)
-            {
-                throw Fault.FromInputError(source, error);
-            }
-            var audio = files
-                .Where(f => AudioFile.IsAudioName(f) && !SafePath.AreSame(f, sendPath))
-                .OrderBy(f => Path.GetFileName(f), StringComparer.OrdinalIgnoreCase)
-                .ThenBy(f => f, StringComparer.Ordinal)
-                .ToArray();
-            if (audio.Length == 0)
-                throw Fault.Input(source, "this folder holds no audio file", null, "Name the sound files, or another folder.");
-            paths.AddRange(audio);
-        }
-        return paths;
-    }
+    /// <param name="sendPath">The send to be written: in a folder it is not a source, and neither is the send of another pass.</param>
+    internal static IReadOnlyList<string> Expand(IReadOnlyList<string> sources, string sendPath) =>
+        SoundFolders.Files(sources, f => SafePath.AreSame(f, sendPath) || SoundFolders.IsSend(f));
 
     /// <exception cref="Fault">Input: not readable, or nothing in it.</exception>
     internal static SourceFile Open(string path)
@@ -83,7 +54,12 @@ internal static class SourceSurvey
         if (frame == 0)
             throw Empty(source.Path);
         notices.AddRange(reader.Notices);
-        return source with { FrameCount = frame, PeakLinear = peak, Sha256 = Digest(source.Path, progress, cancellation) };
+        return source with
+        {
+            FrameCount = frame,
+            PeakLinear = peak,
+            Sha256 = FileDigest.Of(source.Path, share => progress(0.8 + 0.2 * share), cancellation),
+        };
     }
 
     internal static bool IsSilent(SourceFile source) => source.PeakLinear <= SilencePeakLinear;
@@ -102,33 +78,5 @@ internal static class SourceSurvey
         for (; i < samples.Length; i++)
             peak = Math.Max(peak, Math.Abs(samples[i]));
         return peak;
-    }
-
-    private static string Digest(string path, Action<double> progress, CancellationToken cancellation)
-    {
-        try
-        {
-            using var file = new FileStream(
-                path,
-                FileMode.Open,
-                FileAccess.Read,
-                FileShare.Read,
-                bufferSize: 0,
-                FileOptions.SequentialScan
-            );
-            using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
-            var buffer = new byte[1 << 17];
-            for (int read; (read = file.Read(buffer)) > 0; )
-            {
-                cancellation.ThrowIfCancellationRequested();
-                hash.AppendData(buffer, 0, read);
-                progress(0.8 + 0.2 * file.Position / Math.Max(1, file.Length));
-            }
-            return Convert.ToHexStringLower(hash.GetHashAndReset());
-        }
-        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
-        {
-            throw Fault.FromInputError(path, error);
-        }
     }
 }

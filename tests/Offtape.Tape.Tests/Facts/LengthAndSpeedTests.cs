@@ -117,4 +117,21 @@ public sealed class LengthAndSpeedTests
             largest = Math.Max(largest, Math.Sin(2 * Math.PI * frequencyHz * t) - Math.Sin(2 * Math.PI * frequencyHz * (t - delay)));
         Measured.Within(largest, HeadGap.WobbleGain(frequencyHz, delay), 1e-6, "gain");
     }
+
+    /// <summary>
+    /// By arithmetic: a side of a C60 plays 15 min at 3¾ in/s; 600 ft are 32 min at 3¾ and 8 at 15, 1200 ft of the usual 7 in reel 16 at 15; 3600
+    /// ft, the longest that is not thin, 48 at 15. No cassette machine runs at 15, and few reel machines at 1⅞.
+    /// </summary>
+    [Theory]
+    [InlineData(14, 3.75, "C60", "5 in reel of 600 ft")]
+    [InlineData(20, 1.875, "C46")]
+    [InlineData(61, 1.875, "5 in reel of 600 ft")]
+    [InlineData(13, 15, "7 in reel of 1200 ft")]
+    [InlineData(33.4, 15, "10½ in reel of 3600 ft")]
+    [InlineData(49, 15)]
+    public void The_shortest_usual_tape_is_named_by_what_such_machines_take(
+        double minutes,
+        double inchesPerSecond,
+        params string[] names
+    ) => Assert.Equal(names, TapeLengths.UsualFor(minutes * 60, TapeSpeed.FromInchesPerSecond(inchesPerSecond)).Select(t => t.InWords));
 }

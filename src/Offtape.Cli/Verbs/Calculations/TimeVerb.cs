@@ -68,13 +68,13 @@ internal static class TimeVerb
             );
     }
 
-    /// <summary>"C60", "1800ft" or "540m" in metres. A cassette's name is its playing time: half of it is a side at 1⅞ in/s.</summary>
+    /// <summary>"C60", "1800ft" or "540m" in metres.</summary>
     private static double LengthOf(string tape)
     {
         var text = tape.Trim();
         var number = text switch
         {
-            ['C' or 'c', .. var minutes] => Quantities.ParseNumber(minutes) * 30 * TapeSpeeds.OneAndSevenEighths.Speed.MetresPerSecond,
+            ['C' or 'c', .. var minutes] => Quantities.ParseNumber(minutes) is { } c ? TapeLengths.CassetteMetres(c) : null,
             [.. var feet, 'f', 't'] => Quantities.ParseNumber(feet) is { } f ? Conversions.FeetToMetres(f) : null,
             [.. var metres, 'm'] => Quantities.ParseNumber(metres),
             _ => null,
@@ -84,14 +84,8 @@ internal static class TimeVerb
             : throw Fault.Usage($"--tape is a cassette as C60, or a length as 1800ft or 540m, not \"{tape}\"");
     }
 
-    // Cassettes only at the speeds that cassette machines have.
-    private static IReadOnlyList<string> ShortestFor(double speedCmPerSecond, double minutes)
-    {
-        var speed = new TapeSpeed(speedCmPerSecond);
-        var onCassette = speedCmPerSecond < 12 ? TapeLengths.ShortestFor(minutes * 60, TapeLengths.Cassettes, speed, 0, 0) : null;
-        var onReel = TapeLengths.ShortestFor(minutes * 60, TapeLengths.Reels, speed, 0, 0);
-        return [.. new[] { onCassette, onReel }.Where(t => t is not null).Select(t => t!.Name)];
-    }
+    private static IReadOnlyList<string> ShortestFor(double speedCmPerSecond, double minutes) =>
+        [.. TapeLengths.UsualFor(minutes * 60, new TapeSpeed(speedCmPerSecond)).Select(t => t.InWords)];
 
     private static TimeRow Row(double speedCmPerSecond, double metres) =>
         new(speedCmPerSecond, Conversions.CmToInches(speedCmPerSecond), metres, metres * 100 / speedCmPerSecond / 60);
@@ -122,7 +116,7 @@ internal static class TimeVerb
             if (answer.SideCount > 1)
                 sheet.Line($"{answer.SideCount} sides: {Words.Duration(answer.TotalMinutes!.Value * 60)}.");
             if (answer.ShortestTapes.Count > 0)
-                sheet.Line($"The shortest usual tape that holds it: {string.Join("; or ", answer.ShortestTapes)}.");
+                sheet.Line($"The shortest usual tape that holds it: a {string.Join(", or a ", answer.ShortestTapes)}.");
         }
         else
         {
@@ -146,6 +140,9 @@ internal static class TimeVerb
         }
         sheet
             .Line()
-            .Paragraph($"{Formula}. Real tape is a little longer than its name says, about 6 % on reels; no print should count on it.");
+            .Paragraph(
+                $"{Formula}. Real tape is a little longer than its name says, about {Words.Number(100 * TapeLength.UsualExcess, 0)} % on reels; "
+                    + "no print should count on it."
+            );
     }
 }

@@ -29,15 +29,7 @@ internal static class CaptureList
                 recordings.Add(OpenOne(named, request));
                 continue;
             }
-            var files = Directory.EnumerateFiles(named).Where(AudioFile.IsAudioName).Order(StringComparer.OrdinalIgnoreCase).ToList();
-            if (files.Count == 0)
-                throw Fault.Input(
-                    named,
-                    "there are no audio files in this folder",
-                    null,
-                    "Name the folder that the captures were recorded to."
-                );
-            foreach (var file in files)
+            foreach (var file in SoundFolders.Files([named], SoundFolders.IsSend))
             {
                 // One bad file among many does not stop the others; named by itself it would.
                 try
