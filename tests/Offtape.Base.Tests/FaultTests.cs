@@ -13,6 +13,15 @@ public sealed class FaultTests
     }
 
     [Fact]
+    public void Work_on_several_threads_fails_with_the_fault_of_one_of_them()
+    {
+        var fault = Fault.Output("kit-tape.wav", "the disk is full");
+        Assert.Same(fault, Fault.Among(new AggregateException(new InvalidOperationException(), new AggregateException(fault))));
+        Assert.Same(fault, Fault.Among(fault));
+        Assert.Null(Fault.Among(new AggregateException(new InvalidOperationException())));
+    }
+
+    [Fact]
     public void A_part_of_a_job_reports_its_share_of_the_whole()
     {
         var seen = new List<double>();

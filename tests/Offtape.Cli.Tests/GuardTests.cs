@@ -35,6 +35,16 @@ public sealed class GuardTests
     }
 
     [Fact]
+    public void A_fault_of_several_threads_is_the_fault_itself()
+    {
+        var (exit, _, error) = Run(
+            verbose: false,
+            () => throw new AggregateException(Fault.Output("a.wav", "the disk is full"), Fault.Output("b.wav", "the disk is full"))
+        );
+        Assert.Equal((ExitCode.OutputUnwritable, "offtape: Cannot write \"a.wav\": the disk is full.\n"), (exit, error));
+    }
+
+    [Fact]
     public void A_cancellation_that_nobody_asked_for_is_a_fault_and_no_interruption()
     {
         var (exit, _, _) = Run(verbose: false, () => throw new OperationCanceledException());

@@ -35,6 +35,15 @@ public sealed class Fault : Exception
     public static Fault Output(string file, string what, string? advice = null, Exception? cause = null) =>
         new(ExitCode.OutputUnwritable, $"Cannot write {Name(file)}: {what}", file, null, advice, cause);
 
+    /// <summary>The fault among what went wrong in work on several threads, whose errors come bundled; null where there is none.</summary>
+    public static Fault? Among(Exception error) =>
+        error switch
+        {
+            Fault fault => fault,
+            AggregateException several => several.Flatten().InnerExceptions.OfType<Fault>().FirstOrDefault(),
+            _ => null,
+        };
+
     /// <summary>An operating-system error while writing, in the user's words: full disk, no permission, read-only folder.</summary>
     public static Fault FromOutputError(string file, Exception error) =>
         error switch

@@ -54,7 +54,7 @@ internal static class CommandLine
         {
             return work();
         }
-        catch (Fault fault)
+        catch (Exception error) when (Fault.Among(error) is { } fault)
         {
             desk.Fail(fault.Message, fault);
             return fault.ExitCode;

@@ -12,6 +12,9 @@ namespace Offtape.Cli.Shell;
 internal sealed class Desk
 {
     private static readonly UTF8Encoding PlainUtf8 = new(encoderShouldEmitUTF8Identifier: false);
+
+    // Help and other short words are held back until the end, where a full disk is told.
+    private const int OutputBufferChars = 1 << 16;
     private readonly bool _json;
     private readonly bool _quiet;
 
@@ -49,7 +52,7 @@ internal sealed class Desk
     public static Desk ForConsole(bool json, bool quiet, bool force, bool verbose) =>
         new(
             // Not Console.Out: on a terminal that sends the terminal's own codes before the first word.
-            new StreamWriter(Console.OpenStandardOutput(), PlainUtf8),
+            new StreamWriter(Console.OpenStandardOutput(), PlainUtf8, OutputBufferChars),
             new StreamWriter(Console.OpenStandardError(), PlainUtf8) { AutoFlush = true },
             json,
             quiet,
@@ -68,12 +71,12 @@ internal sealed class Desk
     {
         Progress.Clear();
         if (_json)
-            Out.Write(json + "\n");
+            Put(json + "\n");
         else if (!_quiet)
         {
             var sheet = new Sheet(Ink);
             words(sheet);
-            Out.Write(sheet.ToString());
+            Put(sheet.ToString());
         }
     }
 
@@ -97,11 +100,15 @@ internal sealed class Desk
 
     /// <summary>Sends what is still held back to standard output.</summary>
     /// <exception cref="Fault">It goes to a file, and the disk is full.</exception>
-    public void Flush()
+    public void Flush() => Guarded(Out.Flush);
+
+    private void Put(string text) => Guarded(() => Out.Write(text));
+
+    private static void Guarded(Action write)
     {
         try
         {
-            Out.Flush();
+            write();
         }
         catch (IOException error)
         {
