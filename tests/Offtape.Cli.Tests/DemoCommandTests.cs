@@ -60,9 +60,9 @@ public sealed class DemoCommandTests(DemoCommandTests.Played demo) : IClassFixtu
         }
         Assert.Equal(4, PassSheet.Load(demo["pass/pass.json"]).Items.Count);
         var page = File.ReadAllText(demo["page.html"]);
-        // An overlay and a time map for each of eight takes, each drawn for wide and for narrow screens.
-        Assert.Equal(16, page.Split("<figure").Length - 1);
-        Assert.Equal(32, page.Split("<svg xmlns").Length - 1);
+        // An overlay, an attack and a time map for each of eight takes, each drawn for four widths of screens.
+        Assert.Equal(24, page.Split("<figure").Length - 1);
+        Assert.Equal(96, page.Split("<svg xmlns").Length - 1);
         Assert.DoesNotContain("<script", page, StringComparison.OrdinalIgnoreCase);
         foreach (var machine in demo.Json.GetProperty("machines").EnumerateArray())
             Assert.Contains(machine.GetProperty("name").GetString()!, page, StringComparison.Ordinal);

@@ -13,6 +13,9 @@ public sealed record HeadingBlock(int Level, string Text) : Block;
 /// <param name="IsLead">The sentence under a heading that says it all; a little larger.</param>
 public sealed record TextBlock(string Text, bool IsLead = false) : Block;
 
+/// <summary>What is typed on a command line, one command a line, set in the monospaced face.</summary>
+public sealed record CommandsBlock(IReadOnlyList<string> Lines) : Block;
+
 public sealed record TableBlock(ReportTable Table) : Block;
 
 public sealed record FigureBlock(PlotModel Plot, string Caption) : Block;

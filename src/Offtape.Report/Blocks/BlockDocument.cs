@@ -24,6 +24,10 @@ public static class BlockDocument
     public static T Text<T>(this T document, string text)
         where T : IBlockDocument<T> => document.Add(new TextBlock(text));
 
+    /// <summary>What is typed on a command line, one command a line.</summary>
+    public static T Commands<T>(this T document, params string[] lines)
+        where T : IBlockDocument<T> => document.Add(new CommandsBlock(lines));
+
     public static T Table<T>(this T document, ReportTable table)
         where T : IBlockDocument<T> => document.Add(new TableBlock(table));
 

@@ -1,3 +1,4 @@
+using System.Collections.Frozen;
 using Offtape.Base;
 
 namespace Offtape.Report;
@@ -12,9 +13,32 @@ internal enum Face
 /// <summary>A stretch of text in one face and one colour.</summary>
 internal sealed record TextRun(string Text, Face Face, InkRole Ink);
 
-/// <summary>Splits plain text so that numbers stand in the monospaced face and units, after a thin space, in soft ink.</summary>
+/// <summary>Splits plain text so that numbers stand in the monospaced face and units, after a thin space or as a known unit after any, in soft ink.</summary>
 internal static class TextRuns
 {
+    private static readonly FrozenSet<string> Units = FrozenSet.ToFrozenSet([
+        "ms",
+        "s",
+        "min",
+        "h",
+        "%",
+        "cents",
+        "cent",
+        "dB",
+        "dBFS",
+        "dBTP",
+        "LUFS",
+        "LU",
+        "Hz",
+        "kHz",
+        "mm",
+        "cm",
+        "m",
+        "cm/s",
+        "in/s",
+        "BPM",
+    ]);
+
     public static IReadOnlyList<TextRun> Of(string text, InkRole ink = InkRole.Ink)
     {
         var runs = new List<TextRun>();
@@ -76,12 +100,23 @@ internal static class TextRuns
 
     private static int UnitEnd(string text, int at)
     {
+        if (at < text.Length && text[at] == ' ')
+            return NamedUnitEnd(text, at);
         if (at >= text.Length || text[at] != Words.ThinSpace)
             return at;
         var end = at + 1;
         while (end < text.Length && (char.IsLetter(text[end]) || text[end] is '%' or '/' or '°' or 'µ' or '²' or '√'))
             end++;
         return end == at + 1 ? at : end;
+    }
+
+    // After an ordinary space, as sentences have it, only what is a unit beyond doubt.
+    private static int NamedUnitEnd(string text, int at)
+    {
+        var end = at + 1;
+        while (end < text.Length && (char.IsLetter(text[end]) || text[end] is '%' or '/'))
+            end++;
+        return Units.Contains(text[(at + 1)..end]) ? end : at;
     }
 
     // The monospaced face gives a thin space a full digit's width, so thin spaces are set in the face of the words.

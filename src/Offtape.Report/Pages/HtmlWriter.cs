@@ -59,6 +59,10 @@ internal sealed class HtmlWriter
             case TextBlock text:
                 _out.Append($"<p{(text.IsLead ? " class=\"lead\"" : "")}>{Rich(text.Text)}</p>\n");
                 break;
+            case CommandsBlock commands:
+                foreach (var line in commands.Lines)
+                    _out.Append($"<pre><code>{Escape(line)}</code></pre>\n");
+                break;
             case TableBlock { Table: var table }:
                 WriteTable(table);
                 break;
@@ -136,13 +140,14 @@ internal sealed class HtmlWriter
         _out.Append("</tbody>\n</table>\n");
     }
 
-    // Drawn twice, for a page and for a phone: the style sheet shows one, and neither has type too small to read.
+    // Drawn at several widths: the style sheet shows the one that fits, so that its type stays as large as that of the page.
     private void WriteFigure(FigureBlock figure)
     {
         _figureNumber++;
         _out.Append("<figure>\n");
-        foreach (var (width, name) in ((double, string)[])[(PlotOutput.WideWidthPixels, "wide"), (PlotOutput.NarrowWidthPixels, "narrow")])
+        foreach (var width in PageStyle.FigureWidthsPixels)
         {
+            var name = PageStyle.FigureClass(width);
             var options = new SvgOptions
             {
                 IsStandalone = false,
@@ -188,18 +193,24 @@ internal sealed class HtmlWriter
     private static string Rich(string text)
     {
         var html = new StringBuilder();
-        foreach (var run in TextRuns.Of(text))
+        var runs = TextRuns.Of(text);
+        for (var i = 0; i < runs.Count; i++)
         {
-            var escaped = Escape(run.Text);
-            if (run.Face == Face.Figures)
-                html.Append($"<span class=\"n\">{escaped}</span>");
-            else if (run.Ink == InkRole.Soft)
-                html.Append($"<span class=\"u\">{escaped}</span>");
+            var escaped = Escape(runs[i].Text);
+            if (runs[i].Face == Face.Figures)
+            {
+                // A number and its unit stay on one line.
+                var unit = i + 1 < runs.Count && IsUnit(runs[i + 1]) ? runs[++i] : null;
+                var number = $"<span class=\"n\">{escaped}</span>";
+                html.Append(unit is null ? number : $"<span class=\"q\">{number}<span class=\"u\">{Escape(unit.Text)}</span></span>");
+            }
             else
                 html.Append(escaped);
         }
         return html.ToString();
     }
+
+    private static bool IsUnit(TextRun run) => run is { Face: Face.Words, Ink: InkRole.Soft };
 
     private static string Escape(string text) => SvgWriter.Escape(text);
 }

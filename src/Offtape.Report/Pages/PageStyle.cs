@@ -3,6 +3,17 @@ namespace Offtape.Report;
 /// <summary>The style sheet of a page, from the palette and the four sizes. Everything a page needs is in it; nothing is loaded.</summary>
 internal static class PageStyle
 {
+    /// <summary>The widths that figures of a page are drawn at, in CSS pixels: for phones upright and lying, for tablets, for screens.</summary>
+    public static IReadOnlyList<double> FigureWidthsPixels { get; } = [PlotOutput.NarrowWidthPixels, 480, 640, PlotOutput.WideWidthPixels];
+
+    // A drawing is shown from this much less room than it is drawn for to this much more: 13 px of type stay 12 to 15 px.
+    private const double MostShrinking = 0.92;
+    private const double MostGrowing = 1.15;
+
+    private const double PhoneBelowPixels = 720;
+
+    public static string FigureClass(double widthPixels) => $"at-{widthPixels:0}";
+
     public static string Css { get; } =
         ":root{color-scheme:light dark;"
         + Variables(Palette.Light)
@@ -12,6 +23,7 @@ internal static class PageStyle
         + SvgWriter.RoleRules(Palette.Dark)
         + "}\n"
         + Rules
+        + Figures
         + "@media print{:root{color-scheme:light;"
         + Variables(Palette.Light)
         + "}"
@@ -21,6 +33,30 @@ internal static class PageStyle
     private static string Variables(Palette palette) =>
         $"--paper:{palette.Paper};--sheet:{palette.Sheet};--rule:{palette.Rule};--ink:{palette.Ink};--soft:{palette.Soft};"
         + $"--accent:{palette.Accent};--wash:{palette.Wash};--warn:{palette.Warn};--bad:{palette.Bad};";
+
+    // Each drawing is hidden but in its own range of window widths, which is that of the figure and the page's margins at both sides.
+    private static string Figures =>
+        string.Concat(
+            FigureWidthsPixels.Select(
+                (width, i) =>
+                {
+                    var from = i == 0 ? 0 : Window(width);
+                    var before = i + 1 < FigureWidthsPixels.Count ? Window(FigureWidthsPixels[i + 1]) : double.PositiveInfinity;
+                    var outside = double.IsFinite(before)
+                        ? $"@media (min-width:{before:0}px){{svg.{FigureClass(width)}{{display:none}}}}\n"
+                        : "";
+                    if (from > 0)
+                        outside += $"@media (max-width:{from - 0.02:0.##}px){{svg.{FigureClass(width)}{{display:none}}}}\n";
+                    return $"svg.{FigureClass(width)}{{max-width:{Math.Floor(width * MostGrowing):0}px}}\n{outside}";
+                }
+            )
+        );
+
+    private static double Window(double figureWidthPixels)
+    {
+        var room = Math.Ceiling(figureWidthPixels * MostShrinking);
+        return room + 32 < PhoneBelowPixels ? room + 32 : Math.Max(PhoneBelowPixels, room + 64);
+    }
 
     private static string Rules =>
         $$"""
@@ -35,12 +71,12 @@ internal static class PageStyle
             h1{font-size:24px;line-height:32px}
             h2{font-size:18px;line-height:28px;margin-top:48px;padding-top:16px;border-top:1px solid var(--rule)}
             section:has(>table:last-child)+section h2{border-top:0;padding-top:0}
-            h3{font-size:15px;line-height:24px;margin-top:32px}
+            h3{font-size:15px;line-height:24px;margin-top:40px;font-weight:600}
             p{margin:8px 0 0;max-width:68ch;overflow-wrap:anywhere}
             .lead{font-size:18px;line-height:28px}
             .n,text.figures{font-family:{{TypeSize.FiguresFamily}};font-variant-numeric:tabular-nums}
-            .n{white-space:nowrap}
-            .u{color:var(--soft);white-space:nowrap}
+            .n,.q{white-space:nowrap}
+            .u{color:var(--soft)}
             .warn{color:var(--warn)}.bad{color:var(--bad)}.soft{color:var(--soft)}.accent{color:var(--accent)}
             .warn .u,.bad .u,.accent .u{color:inherit}
             a{color:var(--accent)}
@@ -57,7 +93,9 @@ internal static class PageStyle
             figure{margin:16px 0 0}
             figcaption{color:var(--soft);font-size:13px;line-height:20px;margin-top:8px;max-width:68ch}
             svg.plot{display:block;width:100%;height:auto;border:1px solid var(--rule);border-radius:2px}
-            svg.narrow{display:none}
+            pre{margin:8px 0 0;white-space:pre-wrap;overflow-wrap:anywhere;padding-left:2ch;text-indent:-2ch}
+            pre+p,pre+pre{margin-top:4px}
+            code{font:13px/20px {{TypeSize.FiguresFamily}}}
             dl{margin:16px 0 0;display:grid;grid-template-columns:max-content 1fr;gap:4px 24px}
             dt{color:var(--soft)}
             dd{margin:0;overflow-wrap:anywhere}
@@ -71,12 +109,10 @@ internal static class PageStyle
             .hear p{margin:0}
             audio{width:100%;max-width:480px;height:40px;display:block}
             .away{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
-            @media (max-width:719px){
+            @media (max-width:{{PhoneBelowPixels - 0.02}}px){
             header,main,footer{padding-left:16px;padding-right:16px}
             header{padding-top:24px}
             h2{margin-top:40px}
-            svg.wide{display:none}
-            svg.narrow{display:block;max-width:480px}
             table,tbody,tr,th,td{display:block}
             thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
             caption{display:block}

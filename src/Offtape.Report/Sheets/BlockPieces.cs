@@ -14,6 +14,7 @@ internal static class BlockPieces
             HeadingBlock heading => Heading(heading, width),
             TextBlock { IsLead: true } text => Paragraph(text.Text, width, TypeSize.Heading, 28, 8),
             TextBlock text => Paragraph(text.Text, width, TypeSize.Text, LineHeight, 8),
+            CommandsBlock commands => commands.Lines.SelectMany((line, i) => Command(line, width, i == 0)),
             TableBlock { Table: var table } => TablePieces.Of(table, width),
             FigureBlock figure => [Figure(figure, width, pageHeight)],
             ChecklistBlock checklist => checklist.Steps.SelectMany((step, i) => Step(step, width, i == 0)),
@@ -28,6 +29,12 @@ internal static class BlockPieces
     {
         var lines = TextWrapper.Wrap(TextRuns.Of(text), width, size);
         return Lines(lines, 0, size, lineHeight, spaceBefore);
+    }
+
+    private static IEnumerable<Piece> Command(string line, double width, bool isFirst)
+    {
+        var runs = new[] { new TextRun(line, Face.Figures, InkRole.Ink) };
+        return Lines(TextWrapper.Wrap(runs, width, TypeSize.Note), 0, TypeSize.Note, NoteLineHeight, isFirst ? 12 : 4);
     }
 
     private static IEnumerable<Piece> Lines(

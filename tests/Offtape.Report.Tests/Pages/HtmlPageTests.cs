@@ -98,13 +98,49 @@ public sealed class HtmlPageTests
     }
 
     [Fact]
-    public void A_figure_is_drawn_for_a_page_and_for_a_phone()
+    public void A_figure_is_drawn_for_every_width_of_screen()
     {
         XNamespace svg = "http://www.w3.org/2000/svg";
         var drawings = Named("figure").Single().Elements(svg + "svg").ToArray();
-        Assert.Equal(["plot wide", "plot narrow"], drawings.Select(d => d.Attribute("class")!.Value));
-        Assert.Equal(["832", "358"], drawings.Select(d => d.Attribute("width")!.Value));
+        Assert.Equal(["plot at-358", "plot at-480", "plot at-640", "plot at-832"], drawings.Select(d => d.Attribute("class")!.Value));
+        Assert.Equal(["358", "480", "640", "832"], drawings.Select(d => d.Attribute("width")!.Value));
         Assert.Equal("How far it is.", Named("figcaption").Single().Value);
+    }
+
+    /// <summary>
+    /// The media queries as a browser reads them (Media Queries Level 4, min- and max-width): at every width of a window one drawing is shown, and
+    /// its type, 13 px where it is drawn, is shown at no less than 11.9 and no more than 15 px. Phones begin at 320 px.
+    /// </summary>
+    [Fact]
+    public void At_every_width_one_drawing_is_shown_with_type_as_large_as_the_pages()
+    {
+        var css = Named("style").Single().Value;
+        var hidden = Regex
+            .Matches(css, @"@media \((min|max)-width:([\d.]+)px\)\{svg\.at-(\d+)\{display:none\}\}")
+            .Select(m => (IsMin: m.Groups[1].Value == "min", Edge: double.Parse(m.Groups[2].Value), Drawing: int.Parse(m.Groups[3].Value)))
+            .ToArray();
+        var most = Regex
+            .Matches(css, @"svg\.at-(\d+)\{max-width:(\d+)px\}")
+            .ToDictionary(m => int.Parse(m.Groups[1].Value), m => int.Parse(m.Groups[2].Value));
+        for (var window = 320; window <= 2000; window++)
+        {
+            var shown = most.Keys.Where(d => !hidden.Any(h => h.Drawing == d && (h.IsMin ? window >= h.Edge : window <= h.Edge))).ToArray();
+            var drawing = Assert.Single(shown);
+            var room = Math.Min(832, window < 720 ? window - 32 : window - 64);
+            var type = 13.0 * Math.Min(room, most[drawing]) / drawing;
+            // Below a phone of 360 px the narrowest drawing has to shrink further: 288 of 358 px at 320.
+            Assert.InRange(type, window < 362 ? 10.4 : 11.9, 15.0);
+        }
+    }
+
+    [Fact]
+    public void Commands_are_set_as_code()
+    {
+        var page = Parse(HtmlPage.Create("t").Commands("offtape send sounds --to pass1", "offtape return a<b.wav").ToHtml());
+        Assert.Equal(
+            ["offtape send sounds --to pass1", "offtape return a<b.wav"],
+            page.Descendants("pre").Select(p => p.Element("code")!.Value)
+        );
     }
 
     [Fact]

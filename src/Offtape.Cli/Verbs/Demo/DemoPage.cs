@@ -11,6 +11,11 @@ namespace Offtape.Cli.Verbs.Demo;
 internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
 {
     private const string Retimed = "fit";
+
+    // An attack close up: short enough to see a single period, with a little of what was before it.
+    private const double AttackSeconds = 0.03;
+    private const double AttackLeadSeconds = 0.005;
+    private const int AttackBlocksBefore = 6;
     private HtmlPage _page = HtmlPage.Create("Lantern Quay");
 
     /// <summary>Adds a machine. Files are named from the page's own folder, which is the working folder.</summary>
@@ -22,7 +27,7 @@ internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
             $"{char.ToUpperInvariant(machine.How[0])}{machine.How[1..]}. {machine.Takes.Count(t => t.Found)} of {machine.Takes.Count} found, "
                 + $"none further than {Words.Number(errors.Max(), 2)} ms from where the simulated machine knows it to be."
         );
-        _page = _page.Table(Levels(machine));
+        _page = _page.Table(Places(machine, sheet)).Table(Levels(machine));
         foreach (var take in sheet.Takes.Where(t => t.Found && t.Files.ContainsKey(Retimed)))
         {
             var stem = stems.First(s => DemoRun.FileOf(s) == take.Source);
@@ -36,10 +41,19 @@ internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
                         Waveform.Of(stem.Channels[0], stem.SampleRateHz),
                         Waveform.Of(channels[0], sampleRateHz)
                     ),
-                    "First channel; the take retimed by one constant ratio (fit)."
+                    "The take lies over its source; where it is the louder of the two, a line marks the source under it. First channel, the "
+                        + "take retimed by one constant ratio (fit)."
+                )
+                .Figure(
+                    AttackPlot(stem, channels[0], out var at),
+                    $"From {Words.Clock(at)} of the source on: how well the two lie over each other."
                 );
             if (take.TimeMap is { } map)
-                _page = _page.Figure(TimeMapPlot(map), "Zero is a tape that runs at this take's mean speed; the band is two sigma.");
+                _page = _page.Figure(
+                    TimeMapPlot(map),
+                    "Zero is a tape that runs at this take's mean speed. The truth lies in the band 19 times in 20; where the sound is silent the "
+                        + "tape cannot be seen, and the band widens."
+                );
             _page = _page.Audio($"{stem.Name}, source", $"sources/{take.Source}").Audio($"{stem.Name}, take", file);
         }
     }
@@ -50,8 +64,10 @@ internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
             {
                 Blocks =
                 [
-                    new TextBlock("In this folder, the following was done, between plays of the send to each machine:"),
-                    .. commands.Select(c => new TextBlock(c)),
+                    new TextBlock(
+                        "In this folder, the following was done; between the first command and the others, each machine was played the send:"
+                    ),
+                    new CommandsBlock(commands),
                     .. _page.Blocks,
                 ],
             }
@@ -67,15 +83,74 @@ internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
         var (meanX, meanY) = (x.Average(), y.Average());
         var slope = x.Zip(y).Sum(p => (p.First - meanX) * (p.Second - meanY)) / x.Sum(v => (v - meanX) * (v - meanX));
         var off = x.Zip(y).Select(p => (p.Second - meanY - slope * (p.First - meanX)) * 1000).ToArray();
-        return new PlotModel("How far the tape was from the grid", Axis.Clock("source time"), Axis.Linear("late", "ms")).With(
+        // The curve decides how high the plot is, not the band: in silence it grows without end.
+        var reach = Math.Max(1, 1.25 * off.Max(Math.Abs));
+        return new PlotModel(
+            "How far the tape was from the grid",
+            Axis.Clock("source time"),
+            Axis.Linear("late", "ms", -reach, reach)
+        ).With(
             new BandSeries(
-                "two sigma",
+                "how sure",
                 x,
                 [.. off.Zip(map.SigmaMilliseconds).Select(p => p.First - 2 * p.Second)],
                 [.. off.Zip(map.SigmaMilliseconds).Select(p => p.First + 2 * p.Second)]
             ),
-            new LineSeries("time map", x, off)
+            new LineSeries("tape", x, off)
         );
+    }
+
+    private static PlotModel AttackPlot(DemoStem stem, float[] take, out double startSeconds)
+    {
+        var (source, rate) = (stem.Channels[0], stem.SampleRateHz);
+        var start = AttackFrame(source, rate) - (int)(AttackLeadSeconds * rate);
+        var count = Math.Min((int)(AttackSeconds * rate), Math.Min(source.Length, take.Length) - start);
+        startSeconds = Math.Max(0, start) / (double)rate;
+        Waveform Cut(float[] channel) => Waveform.Of(channel.AsSpan(start, count), rate / 1000.0, -AttackLeadSeconds * 1000, count);
+        return new PlotModel("The hardest attack, close up", Axis.Linear("from the attack", "ms"), Axis.Amplitude()).With(
+            new WaveformSeries("source", Cut(source)) { Ink = InkRole.Ink },
+            new WaveformSeries("take", Cut(take))
+        );
+    }
+
+    // Where the peak of a few milliseconds stands furthest above all that was heard just before.
+    private static int AttackFrame(float[] channel, int sampleRateHz)
+    {
+        var block = sampleRateHz / 200;
+        var peaks = channel.Chunk(block).Select(c => c.Max(Math.Abs)).ToArray();
+        var (best, most) = (AttackBlocksBefore, 0f);
+        for (var i = AttackBlocksBefore; i + (int)(AttackSeconds * 200) < peaks.Length; i++)
+        {
+            var rise = peaks[i] - peaks[(i - AttackBlocksBefore)..i].Max();
+            if (rise > most)
+                (best, most) = (i, rise);
+        }
+        return best * block;
+    }
+
+    private static ReportTable Places(DemoMachine machine, ReturnSheet sheet)
+    {
+        var table = ReportTable
+            .Create("Takes: where each was found in the capture, and how far that is from the machine's own truth")
+            .Words("sound")
+            .Figures("place, min:s")
+            .Figures("speed, %")
+            .Figures("wobble, cents")
+            .Figures("sure")
+            .Figures("off by, ms");
+        foreach (var take in sheet.Takes)
+        {
+            var truth = machine.Takes.First(t => t.Source == take.Source);
+            table = table.Row(
+                Path.GetFileNameWithoutExtension(take.Source).Replace('-', ' '),
+                take.CaptureStartSeconds is { } start ? Words.Clock(start) : "not found",
+                take.SpeedRatio is { } ratio ? Words.Signed(Conversions.RatioToPercent(ratio), 2) : "",
+                take.WobblePeakCents is { } cents ? Words.Number(cents, 0) : "",
+                Words.Number(take.Confidence, 2),
+                truth.PlaceErrorMilliseconds is { } error ? Words.Signed(error, 2) : ""
+            );
+        }
+        return table;
     }
 
     private ReportTable Levels(DemoMachine machine)
