@@ -17,6 +17,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["finding"] = Offtape.Perf.Passes.FindTrials.Run,
     ["long-make"] = Offtape.Perf.Passes.LongReturn.Make,
     ["long-return"] = Offtape.Perf.Passes.LongReturn.Return,
+    ["maps"] = Offtape.Perf.Passes.MapTrials.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
 };
 

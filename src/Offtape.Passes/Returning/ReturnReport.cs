@@ -3,6 +3,7 @@ using Offtape.Passes.Finding;
 using Offtape.Passes.Following;
 using Offtape.Passes.Inputs;
 using Offtape.Passes.Judging;
+using Offtape.Passes.Mapping;
 using Offtape.Passes.Slates;
 using Offtape.Passes.Writing;
 
@@ -42,12 +43,14 @@ internal sealed class ReturnReport(
                 var (take, ofSource) = numbered[i];
                 var channels = Enumerable.Range(0, take.Take.Capture.Recording.Format.ChannelCount).ToArray();
                 var matches = new ChannelMatcher().Match(take.Take, channels, cancellation);
-                var trimmed = take.Take with { Curve = take.Take.Curve.Shifted(TakeReading.Trim(take.Take, matches)) };
+                var refined = FineMap.Refine(take.Take, matches, cancellation);
+                // Delays between channels are read again along the finer path.
+                matches = new ChannelMatcher().Match(refined, channels, cancellation);
                 var plan = new TakePlan
                 {
                     Source = take.Take.Source,
                     SourceName = NameOf(take.Take.Source),
-                    Take = trimmed,
+                    Take = refined,
                     Channels = matches,
                     PassNumber = take.Located is null ? ofSource : PassNumber(take),
                     SendGainDb = take.Item?.GainDb ?? 0,

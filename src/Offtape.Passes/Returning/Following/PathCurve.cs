@@ -30,6 +30,9 @@ internal sealed class PathCurve
         return source.Count < 2 ? null : new PathCurve([.. source], [.. capture], [.. sigma]);
     }
 
+    /// <summary>A curve through knots that rise strictly in source time; the arrays are kept.</summary>
+    internal static PathCurve Of(double[] source, double[] capture, double[] sigma) => new(source, capture, sigma);
+
     /// <summary>The same curve, heard later by a constant.</summary>
     internal PathCurve Shifted(double seconds) => new(_source, [.. _capture.Select(c => c + seconds)], _sigma);
 

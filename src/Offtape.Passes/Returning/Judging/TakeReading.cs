@@ -7,7 +7,8 @@ namespace Offtape.Passes.Judging;
 /// <summary>Everything that is read off a take besides its channels.</summary>
 internal sealed record TakeReading
 {
-    private const double MapStepSeconds = 0.05;
+    // Close enough that a straight line between two points is right to a microsecond for the wow of any machine worth its tape.
+    private const double MapStepSeconds = 0.01;
 
     internal required double StartCaptureSeconds { get; init; }
 

@@ -13,10 +13,11 @@ internal sealed class Ear : IDisposable
     /// <param name="recording">What is heard.</param>
     /// <param name="speed">Its seconds per second of the other side: a source heard at twice its speed is read at half the working rate, and so becomes its equal.</param>
     /// <param name="isReversed">Hear it backwards.</param>
-    internal Ear(Recording recording, double speed = 1, bool isReversed = false)
+    /// <param name="rateHz">Working rate at speed 1.</param>
+    internal Ear(Recording recording, double speed = 1, bool isReversed = false, double rateHz = WorkingSignal.UsualRateHz)
     {
         _reader = recording.Open();
-        (_workingRateHz, _isReversed) = (WorkingSignal.UsualRateHz / speed, isReversed);
+        (_workingRateHz, _isReversed) = (rateHz / speed, isReversed);
     }
 
     internal int ChannelCount => _reader.Format.ChannelCount;

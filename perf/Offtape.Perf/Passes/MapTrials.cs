@@ -1,0 +1,154 @@
+using Offtape.Passes;
+using Offtape.Simulator;
+using Offtape.Tape;
+using Offtape.Testing;
+
+namespace Offtape.Perf.Passes;
+
+/// <summary>
+/// The time map against the simulated machine's truth: `maps COUNT [machine] [linear|minimum]`, COUNT passes a machine, each of one phrase of
+/// every kind of real recording. Errors count where the source's 50 ms level is within 30 dB of its loudest.
+/// </summary>
+internal static class MapTrials
+{
+    private sealed record Outcome(
+        string Machine,
+        RecordingKind Kind,
+        ulong Seed,
+        double MeanMicroseconds,
+        double RmsMicroseconds,
+        double At99Microseconds,
+        double WorstMicroseconds,
+        List<(double Error, double Sigma)> Points
+    );
+
+    internal static int Run(string[] arguments)
+    {
+        var count = arguments.Length > 0 ? int.Parse(arguments[0]) : 5;
+        var machines = new (string Name, MachineModel Model)[]
+        {
+            ("typical off tape", MachinePresets.TypicalDeck.OffTape()),
+            ("typical rewound", MachinePresets.TypicalDeck.Rewound()),
+            ("worn rewound", MachinePresets.WornDeck.Rewound()),
+        };
+        var outcomes = new List<Outcome>();
+        foreach (var (name, model) in machines)
+        {
+            foreach (var phase in new[] { "linear", "minimum" })
+            {
+                var full = $"{name}, {phase} phase";
+                if (arguments.Length > 1 && !arguments.Skip(1).All(a => full.Contains(a, StringComparison.Ordinal)))
+                    continue;
+                for (var i = 0; i < count; i++)
+                    outcomes.AddRange(Pass(full, model with { Sound = model.Sound with { MinimumPhase = phase == "minimum" } }, i));
+            }
+        }
+        Print(outcomes);
+        return 0;
+    }
+
+    private static List<Outcome> Pass(string name, MachineModel model, int index)
+    {
+        var outcomes = new List<Outcome>();
+        using var rig = new PassRig();
+        var kinds = Enum.GetValues<RecordingKind>();
+        var phrases = kinds.Select((k, i) => Recordings.Phrase((ulong)(7000 + index * kinds.Length + i), k, 8)).ToArray();
+        for (var k = 0; k < kinds.Length; k++)
+            rig.AddSource(kinds[k].ToString(), [phrases[k]]);
+        rig.Send();
+        rig.Print(new SimulatedMachine(model, (ulong)(3000 + index)));
+        var result = rig.Return();
+        foreach (var take in result.Sheet.Takes)
+        {
+            var item = Array.FindIndex(kinds, k => take.Source == k + ".wav");
+            if (!take.Found)
+            {
+                Console.Error.WriteLine($"{name} {index}: {take.Sentence}");
+                continue;
+            }
+            var truth = rig.Truth[rig.CapturePath("capture")].TruthPerChannel[take.CaptureChannels![0]];
+            outcomes.Add(
+                Measure(name, kinds[item], (ulong)index, phrases[item], take.TimeMap!, s => truth.CaptureAt(rig.SendSeconds(item, s)))
+            );
+        }
+        return outcomes;
+    }
+
+    private static Outcome Measure(
+        string name,
+        RecordingKind kind,
+        ulong seed,
+        float[] source,
+        ReturnTimeMap map,
+        Func<double, double> truth
+    )
+    {
+        var loud = Loud(source);
+        var points = new List<(double Error, double Sigma)>();
+        for (var p = 0; p < map.SourceSeconds.Length; p++)
+        {
+            var at = (int)(map.SourceSeconds[p] / 0.01);
+            if (at >= 0 && at < loud.Length && loud[at])
+                points.Add(((map.CaptureSeconds[p] - truth(map.SourceSeconds[p])) * 1e6, map.SigmaMilliseconds[p] * 1e3));
+        }
+        var mean = points.Average(p => p.Error);
+        if (Environment.GetEnvironmentVariable("MAPDUMP") is { } dump)
+            File.WriteAllLines(Path.Combine(dump, $"{name} {kind} {seed}.csv"), Enumerable.Range(0, map.SourceSeconds.Length).Select(p => $"{map.SourceSeconds[p]:0.000},{(map.CaptureSeconds[p] - truth(map.SourceSeconds[p])) * 1e6:0.00},{map.SigmaMilliseconds[p] * 1e3:0.00},{(loud[Math.Clamp((int)(map.SourceSeconds[p] / 0.01), 0, loud.Length - 1)] ? 1 : 0)}"));
+        var centred = points.Select(p => (Error: p.Error - mean, p.Sigma)).ToList();
+        var sorted = centred.Select(p => Math.Abs(p.Error)).Order().ToArray();
+        return new Outcome(
+            name,
+            kind,
+            seed,
+            mean,
+            Math.Sqrt(centred.Average(p => p.Error * p.Error)),
+            sorted[(int)(0.99 * (sorted.Length - 1))],
+            sorted[^1],
+            points
+        );
+    }
+
+    // 50 ms levels every 10 ms.
+    private static bool[] Loud(float[] source)
+    {
+        var levels = new double[source.Length / 480];
+        for (var i = 0; i < levels.Length; i++)
+        {
+            double sum = 0;
+            for (var k = Math.Max(0, i * 480 - 1200); k < Math.Min(source.Length, i * 480 + 1200); k++)
+                sum += (double)source[k] * source[k];
+            levels[i] = sum;
+        }
+        var least = levels.Max() * 1e-3;
+        return [.. levels.Select(l => l >= least)];
+    }
+
+    private static void Print(List<Outcome> outcomes)
+    {
+        Console.WriteLine(
+            "| machine | kind | sources | median rms, µs | worst rms, µs | worst 99th, µs | worst point, µs | mean offset, µs | rms of error/sigma |"
+        );
+        Console.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- | --- |");
+        foreach (var group in outcomes.GroupBy(o => (o.Machine, o.Kind)))
+            Row(group.Key.Machine, group.Key.Kind.ToString(), [.. group]);
+        foreach (var group in outcomes.GroupBy(o => o.Machine))
+            Row(group.Key, "all", [.. group]);
+        foreach (var o in outcomes.OrderByDescending(o => o.RmsMicroseconds).Take(12))
+            Console.Error.WriteLine(
+                $"{o.Machine} {o.Kind} {o.Seed}: rms {o.RmsMicroseconds:0.0} 99th {o.At99Microseconds:0.0} worst {o.WorstMicroseconds:0.0} offset {o.MeanMicroseconds:0.0}"
+            );
+    }
+
+    private static void Row(string machine, string kind, List<Outcome> group)
+    {
+        var rms = group.Select(o => o.RmsMicroseconds).Order().ToArray();
+        var ratio = Math.Sqrt(
+            group
+                .SelectMany(o => o.Points.Select(p => (p.Error - o.MeanMicroseconds, p.Sigma)))
+                .Average(p => p.Item1 * p.Item1 / (p.Sigma * p.Sigma))
+        );
+        Console.WriteLine(
+            $"| {machine} | {kind} | {group.Count} | {rms[rms.Length / 2]:0.0} | {rms[^1]:0.0} | {group.Max(o => o.At99Microseconds):0.0} | {group.Max(o => o.WorstMicroseconds):0.0} | {group.Average(o => o.MeanMicroseconds):0.0} | {ratio:0.00} |"
+        );
+    }
+}
