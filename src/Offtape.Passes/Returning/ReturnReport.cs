@@ -32,39 +32,68 @@ internal sealed class ReturnReport(
             [.. numbered.Select(n => (n.Take.Take.Source.Index, NameOf(n.Take.Take.Source), n.OfSource))],
             request.Suffix
         );
+        var tracked = numbered.ConvertAll(n => n.Take.Take);
+        var matches = new ChannelMatches[tracked.Count];
+        Each(
+            tracked.Count,
+            progress.Part(0, 0.15),
+            "matching the channels of take",
+            cancellation,
+            i => matches[i] = Match(tracked[i], cancellation)
+        );
+        var mapped = TakeMapper.Map(
+            tracked,
+            matches,
+            i => (tracked[i].Capture.Index, numbered[i].Take.Located),
+            progress.Part(0.15, 0.8),
+            cancellation
+        );
         var read = new (TakePlan Plan, TakeReading Reading)[numbered.Count];
-        var done = 0;
-        Parallel.For(
-            0,
+        Each(
             numbered.Count,
-            new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount },
+            progress.Part(0.8, 1),
+            "measuring take",
+            cancellation,
             i =>
             {
                 var (take, ofSource) = numbered[i];
-                var channels = Enumerable.Range(0, take.Take.Capture.Recording.Format.ChannelCount).ToArray();
-                var matches = new ChannelMatcher().Match(take.Take, channels, cancellation);
-                var refined = FineMap.Refine(take.Take, matches, cancellation);
-                // Delays between channels are read again along the finer path.
-                matches = new ChannelMatcher().Match(refined, channels, cancellation);
                 var plan = new TakePlan
                 {
-                    Source = take.Take.Source,
-                    SourceName = NameOf(take.Take.Source),
-                    Take = refined,
-                    Channels = matches,
+                    Source = mapped[i].Source,
+                    SourceName = NameOf(mapped[i].Source),
+                    Take = mapped[i],
+                    // Delays between channels are read again along the finer path.
+                    Channels = ReferenceEquals(mapped[i], tracked[i]) ? matches[i] : Match(mapped[i], cancellation),
                     PassNumber = take.Located is null ? ofSource : PassNumber(take),
                     SendGainDb = take.Item?.GainDb ?? 0,
                     IntendedSpeed = 1 / (take.Sheet?.PrintRatio ?? 1),
                 };
                 read[i] = (plan, TakeReading.Of(plan, cancellation));
-                var count = Interlocked.Increment(ref done);
-                progress.Report("measuring", (double)count / numbered.Count, $"measuring take {count} of {numbered.Count}");
             }
         );
         for (var i = 0; i < numbered.Count; i++)
             _takes.Add((numbered[i].Take, read[i].Plan, read[i].Reading, names[i]));
         MarkLeaks(cancellation);
         return [.. _takes.Select(t => (t.Plan, t.FileName))];
+    }
+
+    private static ChannelMatches Match(FollowedTake take, CancellationToken cancellation) =>
+        new ChannelMatcher().Match(take, [.. Enumerable.Range(0, take.Capture.Recording.Format.ChannelCount)], cancellation);
+
+    private static void Each(int count, JobProgress progress, string words, CancellationToken cancellation, Action<int> act)
+    {
+        var done = 0;
+        Parallel.For(
+            0,
+            count,
+            new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount },
+            i =>
+            {
+                act(i);
+                var finished = Interlocked.Increment(ref done);
+                progress.Report("measuring", (double)finished / count, $"{words} {finished} of {count}");
+            }
+        );
     }
 
     private void MarkLeaks(CancellationToken cancellation)

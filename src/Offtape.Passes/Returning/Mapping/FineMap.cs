@@ -1,3 +1,4 @@
+using Offtape.Base;
 using Offtape.Passes.Following;
 using Offtape.Passes.Listening;
 using Offtape.Signal;
@@ -5,7 +6,7 @@ using Offtape.Signal;
 namespace Offtape.Passes.Mapping;
 
 /// <summary>The fine time map of a take: its coarse path refined section by section.</summary>
-internal static class FineMap
+internal sealed class FineMap
 {
     private const double SectionSeconds = 240;
     private const double OverlapSeconds = 4;
@@ -13,39 +14,73 @@ internal static class FineMap
     private const double KnotSeconds = 0.005;
     private const int HissWindows = 150;
     private const double LeastCoherence = 0.05;
+    private const double ShortestSeconds = 0.1;
+    private const double LongestRestSeconds = 30;
+    private const double EdgeSeconds = 0.1;
 
-    /// <summary>The take with its path refined, along the channel that its loudest source channel came back in.</summary>
-    /// <param name="take">As tracked.</param>
-    /// <param name="matches">Its channels.</param>
-    /// <param name="cancellation">Stops it.</param>
-    internal static FollowedTake Refine(FollowedTake take, ChannelMatches matches, CancellationToken cancellation)
+    // The level of 10 ms against the peak sample: the scale need not be exact.
+    private const double PeakOverLevel = 1.5;
+
+    private readonly FollowedTake _take;
+    private readonly double _gain;
+    private readonly double _peak;
+    private float[]? _hiss;
+    private List<SectionMap> _maps = [];
+
+    private FineMap(FollowedTake take, double gain)
+    {
+        (_take, _gain) = (take, gain);
+        _peak = Conversions.DbToAmplitude(take.Source.Levels[take.SourceChannel].PeakDb) * PeakOverLevel;
+    }
+
+    /// <summary>Of the machine's response, by this take.</summary>
+    internal ResponseEvidence Evidence => _maps.Skip(1).Aggregate(_maps[0].Evidence, (sum, map) => sum.With(map.Evidence));
+
+    internal double TrebleShare => _maps.Average(m => m.TrebleShare);
+
+    /// <summary>The take along the map, as far as it is.</summary>
+    internal FollowedTake Take => _take with { Curve = Curve() };
+
+    /// <summary>The first passes, by the take itself, along the channel that its loudest source channel came back in.</summary>
+    /// <returns>Null where the take is too short or too faint to be refined.</returns>
+    internal static FineMap? Begin(FollowedTake take, ChannelMatches matches, CancellationToken cancellation)
     {
         var match = matches.Channels.First(c => c.SourceChannel == take.SourceChannel);
-        var (first, last, gain) = (take.FirstHeard, take.LastHeard, match.Gain);
-        if (last - first < 0.1 || match.Coherence < LeastCoherence || gain <= 0)
-            return take;
-        take = take with
+        if (take.LastHeard - take.FirstHeard < ShortestSeconds || match.Coherence < LeastCoherence || match.Gain <= 0)
+            return null;
+        var coarse = take with
         {
             CaptureChannel = match.CaptureChannel,
             Polarity = match.Polarity,
             Curve = take.Curve.Shifted(match.DelaySeconds),
         };
-        using var sourceEar = new Ear(take.Source.Recording, take.NominalSpeed, take.IsReversed, MapSection.RateHz);
-        using var captureEar = new Ear(take.Capture.Recording, rateHz: MapSection.RateHz);
-        var source = sourceEar.Channel(take.SourceChannel);
-        var capture = captureEar.Channel(take.CaptureChannel, take.Polarity);
-        var peak = Math.Pow(10, take.Source.Levels[take.SourceChannel].PeakDb / 20) * 1.5;
-        var hiss = Hiss(capture, take, 1 / (gain * peak));
+        var map = new FineMap(coarse, match.Gain);
+        map._maps = map.EachSection((section, _) => MapRefiner.Begin(section, coarse.Curve, cancellation));
+        return map;
+    }
+
+    /// <summary>The last passes.</summary>
+    /// <param name="shared">What all takes of the pass know of the machine; null for this take's own.</param>
+    /// <param name="cancellation">Stops it.</param>
+    internal void Finish(ResponseEvidence? shared, CancellationToken cancellation) =>
+        _maps = EachSection((section, i) => MapRefiner.Finish(section, _maps[i], shared, cancellation));
+
+    private List<SectionMap> EachSection(Func<MapSection, int, SectionMap> map)
+    {
+        using var sourceEar = new Ear(_take.Source.Recording, _take.NominalSpeed, _take.IsReversed, MapSection.RateHz);
+        using var captureEar = new Ear(_take.Capture.Recording, rateHz: MapSection.RateHz);
+        var source = sourceEar.Channel(_take.SourceChannel);
+        var capture = captureEar.Channel(_take.CaptureChannel, _take.Polarity);
+        _hiss ??= Hiss(capture, _take, 1 / (_gain * _peak));
         var maps = new List<SectionMap>();
-        for (var from = first; ; from += SectionSeconds - OverlapSeconds)
+        var last = _take.LastHeard;
+        for (var from = _take.FirstHeard; ; from += SectionSeconds - OverlapSeconds)
         {
-            var to = last - from < SectionSeconds + 30 ? last : from + SectionSeconds;
-            var section = Load(take, source, capture, from, to, peak, gain, hiss);
-            maps.Add(MapRefiner.Refine(section, take.Curve, cancellation));
+            var to = last - from < SectionSeconds + LongestRestSeconds ? last : from + SectionSeconds;
+            maps.Add(map(Load(_take, source, capture, from, to, _peak, _gain, _hiss), maps.Count));
             if (to >= last)
-                break;
+                return maps;
         }
-        return take with { Curve = Curve(maps, first, last) };
     }
 
     private static MapSection Load(
@@ -117,35 +152,25 @@ internal static class FineMap
     }
 
     /// <summary>Sections joined, the one fading into the other where they overlap, at knots close enough for any curve between them.</summary>
-    private static PathCurve Curve(List<SectionMap> maps, double first, double last)
+    private PathCurve Curve()
     {
+        var (first, last) = (_take.FirstHeard, _take.LastHeard);
         var count = Math.Max(2, (int)Math.Ceiling((last - first) / KnotSeconds) + 1);
         var (source, capture, sigma) = (new double[count], new double[count], new double[count]);
-        var readers = maps.ConvertAll(m => (Map: m, Spline: new EvenSpline(m.CaptureSeconds)));
         var at = 0;
         for (var i = 0; i < count; i++)
         {
             var s = source[i] = i == count - 1 ? last : first + i * KnotSeconds;
-            while (at + 1 < readers.Count && s > readers[at].Map.SourceSeconds[^1] - 0.1)
+            while (at + 1 < _maps.Count && s > _maps[at].LastSeconds - EdgeSeconds)
                 at++;
-            (capture[i], sigma[i]) = Read(readers[at], s);
-            if (at + 1 < readers.Count && s > readers[at + 1].Map.SourceSeconds[0] + 0.1)
-            {
-                var (next, nextSigma) = Read(readers[at + 1], s);
-                var (start, end) = (readers[at + 1].Map.SourceSeconds[0] + 0.1, readers[at].Map.SourceSeconds[^1] - 0.1);
-                var share = Math.Clamp((s - start) / (end - start), 0, 1);
-                (capture[i], sigma[i]) = (capture[i] + share * (next - capture[i]), sigma[i] + share * (nextSigma - sigma[i]));
-            }
+            (capture[i], sigma[i]) = _maps[at].At(s);
+            if (at + 1 >= _maps.Count || s <= _maps[at + 1].FirstSeconds + EdgeSeconds)
+                continue;
+            var (next, nextSigma) = _maps[at + 1].At(s);
+            var (start, end) = (_maps[at + 1].FirstSeconds + EdgeSeconds, _maps[at].LastSeconds - EdgeSeconds);
+            var share = Math.Clamp((s - start) / (end - start), 0, 1);
+            (capture[i], sigma[i]) = (capture[i] + share * (next - capture[i]), sigma[i] + share * (nextSigma - sigma[i]));
         }
         return PathCurve.Of(source, capture, sigma);
-    }
-
-    private static (double Capture, double Sigma) Read((SectionMap Map, EvenSpline Spline) reader, double seconds)
-    {
-        var position = (seconds - reader.Map.SourceSeconds[0]) / reader.Map.StepSeconds;
-        var i = (int)Math.Clamp(position, 0, reader.Map.SigmaSeconds.Length - 2);
-        var f = Math.Clamp(position - i, 0, 1);
-        var sigma = reader.Map.SigmaSeconds;
-        return (reader.Spline.At(position), sigma[i] + f * (sigma[i + 1] - sigma[i]));
     }
 }

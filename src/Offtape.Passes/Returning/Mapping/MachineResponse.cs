@@ -1,5 +1,3 @@
-using Offtape.Signal;
-
 namespace Offtape.Passes.Mapping;
 
 /// <summary>
@@ -18,9 +16,6 @@ internal sealed class MachineResponse
 
     // As much evidence as this (signal over noise, summed) must speak against "a plain gain" to be believed by half.
     private const double Doubt = 20;
-    private const int WindowFrames = 4096;
-    private const int HopFrames = WindowFrames / 2;
-    private const double SourceError = 3e-3;
 
     private readonly double[] _octave;
     private readonly double[] _gain;
@@ -57,60 +52,62 @@ internal sealed class MachineResponse
         return (re, im);
     }
 
-    /// <summary>Measures it from a section that is in time already.</summary>
-    /// <param name="source">Through the tape's curve.</param>
-    /// <param name="capture">Along the map, as long.</param>
-    /// <param name="hissDensity">Power of hiss per frame of window energy, at the bins of a transform of <see cref="MapSection.LongWindowFrames"/>.</param>
-    /// <param name="rateHz">Of both.</param>
-    /// <param name="highHz">Up to here the map is in time.</param>
-    internal static MachineResponse Measure(
-        ReadOnlySpan<float> source,
-        ReadOnlySpan<float> capture,
-        float[] hissDensity,
-        double rateHz,
-        double highHz
-    )
+    /// <summary>Smooths evidence into a response.</summary>
+    /// <param name="gainEvidence">Of the take itself: its track's treble is its own.</param>
+    /// <param name="phaseEvidence">Of all that ran through the machine in this pass: low notes alone cannot tell phase from delay.</param>
+    /// <param name="highHz">Up to here the maps are in time.</param>
+    internal static MachineResponse Of(ResponseEvidence gainEvidence, ResponseEvidence phaseEvidence, double highHz)
     {
-        var spectra = new ResponseSpectra(source, capture, WindowFrames, HopFrames, hissDensity, SourceError);
-        var (sourcePower, crossRe, crossIm) = spectra.Sum(40, highHz, rateHz);
-        var binHz = rateHz / WindowFrames;
-        var octave = new double[Points];
-        var (gain, phase, weight) = (new double[Points], new double[Points], new double[Points]);
-        var top = Math.Log2(rateHz / 2 * 0.98);
-        double totalRe = 0,
-            totalIm = 0,
-            total = 1e-30;
-        var (re, im) = (new double[Points], new double[Points]);
+        var (own, ownRe, ownIm) = Smooth(gainEvidence);
+        var (weight, re, im) = ReferenceEquals(gainEvidence, phaseEvidence) ? (own, ownRe, ownIm) : Smooth(phaseEvidence);
+        var (octave, gain, phase) = (Octaves(), new double[Points], new double[Points]);
+        var ownMean = Mean(own, ownRe, ownIm);
+        var mean = Mean(weight, re, im);
         for (var i = 0; i < Points; i++)
         {
-            octave[i] = Math.Log2(LowestHz) + (top - Math.Log2(LowestHz)) * i / (Points - 1);
-            var hertz = Math.Pow(2, octave[i]);
-            var width = Math.Max(SmoothOctaves, SmoothHz / hertz);
-            var (first, last) = (
-                (int)Math.Max(1, hertz * Math.Pow(2, -3 * width) / binHz),
-                (int)Math.Min(sourcePower.Length - 1, hertz * Math.Pow(2, 3 * width) / binHz + 1)
-            );
-            for (var k = first; k <= last; k++)
-            {
-                var away = (Math.Log2(Math.Max(k * binHz, 3)) - octave[i]) / width;
-                var share = Math.Exp(-0.5 * away * away);
-                re[i] += share * crossRe[k];
-                im[i] += share * crossIm[k];
-                weight[i] += share * sourcePower[k];
-            }
-            (totalRe, totalIm, total) = (totalRe + re[i], totalIm + im[i], total + weight[i]);
-        }
-        var mean = Math.Sqrt(totalRe * totalRe + totalIm * totalIm) / total;
-        for (var i = 0; i < Points; i++)
-        {
-            var (a, b) = ((re[i] + Doubt * mean) / (weight[i] + Doubt), im[i] / (weight[i] + Doubt));
+            var (a, b) = ((ownRe[i] + Doubt * ownMean) / (own[i] + Doubt), ownIm[i] / (own[i] + Doubt));
             gain[i] = Math.Sqrt(a * a + b * b);
-            phase[i] = Math.Atan2(b, a);
+            phase[i] = Math.Atan2(im[i], re[i] + Doubt * mean);
             if (i > 0)
                 phase[i] -= 2 * Math.PI * Math.Round((phase[i] - phase[i - 1]) / (2 * Math.PI));
         }
         TakeOutDelay(octave, phase, weight, highHz);
         return new MachineResponse(octave, gain, phase);
+    }
+
+    private static double Mean(double[] weight, double[] re, double[] im)
+    {
+        var (sumRe, sumIm) = (re.Sum(), im.Sum());
+        return Math.Sqrt(sumRe * sumRe + sumIm * sumIm) / (weight.Sum() + 1e-30);
+    }
+
+    private static double[] Octaves()
+    {
+        var (bottom, top) = (Math.Log2(LowestHz), Math.Log2(MapSection.RateHz / 2 * 0.98));
+        return [.. Enumerable.Range(0, Points).Select(i => bottom + (top - bottom) * i / (Points - 1))];
+    }
+
+    private static (double[] Weight, double[] Re, double[] Im) Smooth(ResponseEvidence evidence)
+    {
+        var octave = Octaves();
+        var (weight, re, im) = (new double[Points], new double[Points], new double[Points]);
+        var (bins, binHz) = (evidence.SourcePower.Length, ResponseEvidence.BinHz);
+        for (var i = 0; i < Points; i++)
+        {
+            var hertz = Math.Pow(2, octave[i]);
+            var width = Math.Max(SmoothOctaves, SmoothHz / hertz);
+            var first = (int)Math.Max(1, hertz * Math.Pow(2, -3 * width) / binHz);
+            var last = (int)Math.Min(bins - 1, hertz * Math.Pow(2, 3 * width) / binHz + 1);
+            for (var k = first; k <= last; k++)
+            {
+                var away = (Math.Log2(Math.Max(k * binHz, 3)) - octave[i]) / width;
+                var share = Math.Exp(-0.5 * away * away);
+                re[i] += share * evidence.CrossRe[k];
+                im[i] += share * evidence.CrossIm[k];
+                weight[i] += share * evidence.SourcePower[k];
+            }
+        }
+        return (weight, re, im);
     }
 
     /// <summary>

@@ -1,11 +1,13 @@
 using Offtape.Passes.Following;
+using Offtape.Signal;
 
 namespace Offtape.Passes.Mapping;
 
 /// <summary>The frames of a section for one length of window, and the map on them.</summary>
 internal sealed class MapGrid
 {
-    internal MapGrid(MapSection section, int windowFrames, MapGrid? before, PathCurve coarse)
+    /// <summary>Finer or rougher frames over the same map, or the first ones over a coarse path.</summary>
+    internal MapGrid(MapSection section, int windowFrames, MapGrid? before, PathCurve? coarse)
     {
         Sweep = new FrameSweep(windowFrames, MapSection.RateHz);
         FrameCount = section.Source.Length / Sweep.HopFrames + 1;
@@ -13,13 +15,13 @@ internal sealed class MapGrid
         Noise = new NoiseModel(section.HissDensity, Sweep, before?.Noise);
         (Map, Coarse, Straight) = (new double[FrameCount], new double[FrameCount], new double[FrameCount]);
         (Present, Seconds, IsHeard) = (new double[FrameCount], new double[FrameCount], new bool[FrameCount]);
-        var (finer, rougher) = (before?.MapSpline(), before is null ? null : new Offtape.Signal.EvenSpline(before.Coarse));
+        var (finer, rougher) = (before?.MapSpline(), before is null ? null : new EvenSpline(before.Coarse));
         for (var k = 0; k < FrameCount; k++)
         {
             var seconds = Seconds[k] = section.SourceStart + k * StepSeconds;
             IsHeard[k] = seconds >= section.FirstHeard && seconds <= section.LastHeard;
             var position = before is null ? 0 : k * StepSeconds / before.StepSeconds;
-            Map[k] = finer?.At(position) ?? coarse.CaptureAt(seconds);
+            Map[k] = finer?.At(position) ?? coarse!.CaptureAt(seconds);
             Coarse[k] = rougher?.At(position) ?? Map[k];
         }
         for (var k = 0; k < FrameCount; k++)
@@ -53,5 +55,18 @@ internal sealed class MapGrid
 
     internal bool[] IsHeard { get; }
 
-    internal Offtape.Signal.EvenSpline MapSpline() => new(Map);
+    internal EvenSpline MapSpline() => new(Map);
+
+    /// <summary>Of the frames that say something.</summary>
+    internal double MedianSigmaSeconds()
+    {
+        var known = new List<double>();
+        for (var k = 0; k < FrameCount; k++)
+        {
+            if (Solver.Information[k] > 0)
+                known.Add(Solver.Sigma[k]);
+        }
+        known.Sort();
+        return known.Count == 0 ? double.PositiveInfinity : known[known.Count / 2];
+    }
 }

@@ -16,70 +16,99 @@ internal sealed class MapRefiner
     private const double EarlyPullSeconds = 1e-4;
     private const double LatePullSeconds = 3e-4;
     private const double UnknownPhaseHz = 27;
-    private const int DoubtfulPasses = 4;
+    private const double PlainDelayHz = 600;
     private const int SearchPasses = 4;
 
-    private static readonly (int WindowFrames, double HighHz)[] Passes =
-    [
-        (1024, 3000),
-        (1024, 3000),
-        (1024, 6000),
-        (1024, 10_500),
-        (1024, 10_500),
-        (512, 10_500),
-        (256, 10_500),
-    ];
+    // As little as a low take's own evidence of phase counts beside that of takes with treble.
+    private const double OwnPhaseShare = 0.1;
+
+    // Flutter that long windows blur is a few microseconds: no use looking closer where the map is not that good.
+    private const double CloseLookSeconds = 4e-6;
+
+    private static readonly double[] EarlyHighHz = [3000, 3000, 6000, HighHz];
+    private static readonly int[] LateWindowFrames = [1024, 512, 256];
+    private const double HighHz = 10_500;
 
     private readonly MapSection _section;
-    private readonly PathCurve _coarse;
     private readonly LagSearch _search = new();
     private readonly ShapedSource _shaped;
     private readonly float[] _along;
     private readonly double[] _positions;
 
-    private MapRefiner(MapSection section, PathCurve coarse)
+    private MapRefiner(MapSection section)
     {
-        (_section, _coarse) = (section, coarse);
+        _section = section;
         _shaped = new ShapedSource(section.Source.Length, MapSection.RateHz);
         (_along, _positions) = (new float[section.Source.Length], new double[section.Source.Length]);
     }
 
-    /// <summary>Refines a section of at least a tenth of a second.</summary>
-    internal static SectionMap Refine(MapSection section, PathCurve coarse, CancellationToken cancellation) =>
-        new MapRefiner(section, coarse).Run(cancellation);
+    /// <summary>The first passes over a section of at least a tenth of a second: by itself, up to the full band.</summary>
+    internal static SectionMap Begin(MapSection section, PathCurve coarse, CancellationToken cancellation) =>
+        new MapRefiner(section).RunEarly(coarse, cancellation);
 
-    private SectionMap Run(CancellationToken cancellation)
+    /// <summary>The last passes: with the machine as all takes of the pass together have it, and closer where there is enough to see.</summary>
+    /// <param name="section">As begun.</param>
+    /// <param name="begun">What was found by itself.</param>
+    /// <param name="shared">What other takes know of the machine; null for none.</param>
+    /// <param name="cancellation">Stops it.</param>
+    internal static SectionMap Finish(MapSection section, SectionMap begun, ResponseEvidence? shared, CancellationToken cancellation) =>
+        new MapRefiner(section).RunLate(begun, shared, cancellation);
+
+    private SectionMap RunEarly(PathCurve coarse, CancellationToken cancellation)
     {
-        var (response, curve) = (MachineResponse.Straight, new TapeCurve());
-        var grid = new MapGrid(_section, Passes[0].WindowFrames, null, _coarse);
-        for (var pass = 0; pass < Passes.Length; pass++)
+        var curve = new TapeCurve();
+        ResponseEvidence? evidence = null;
+        var grid = new MapGrid(_section, MapSection.LongWindowFrames, null, coarse);
+        var treble = 0.0;
+        for (var pass = 0; pass < EarlyHighHz.Length; pass++)
         {
             cancellation.ThrowIfCancellationRequested();
-            var (windowFrames, highHz) = Passes[pass];
-            if (windowFrames != grid.Sweep.WindowFrames)
-                grid = new MapGrid(_section, windowFrames, grid, _coarse);
             Retime(grid);
             _shaped.Bend(_section.Source, curve);
-            if (pass > 0)
-                response = MachineResponse.Measure(_shaped.Bent, _along, _section.HissDensity, MapSection.RateHz, highHz);
-            _shaped.Shape(_section.Source, response);
-            if (pass < DoubtfulPasses)
-                grid.Noise.DoubtLowPhase(grid.Sweep.BinHz);
-            curve = Solve(grid, pass, highHz, curve);
+            evidence = pass == 0 ? null : ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, EarlyHighHz[pass]);
+            _shaped.Shape(
+                _section.Source,
+                evidence is null ? MachineResponse.Straight : MachineResponse.Of(evidence, evidence, EarlyHighHz[pass])
+            );
+            grid.Noise.DoubtLowPhase(grid.Sweep.BinHz);
+            (curve, treble) = Solve(grid, pass, EarlyHighHz[pass], curve);
         }
-        return new SectionMap
-        {
-            SourceSeconds = grid.Seconds,
-            CaptureSeconds = grid.Map,
-            SigmaSeconds = grid.Solver.Sigma,
-            Response = response,
-            Curve = curve,
-            ProcessNoise = grid.Solver.ProcessNoise,
-            Scale = grid.Solver.Scale,
-        };
+        return Result(grid, curve, evidence!, treble);
     }
 
-    private TapeCurve Solve(MapGrid grid, int pass, double highHz, TapeCurve curve)
+    private SectionMap RunLate(SectionMap begun, ResponseEvidence? shared, CancellationToken cancellation)
+    {
+        var (curve, evidence, treble) = (begun.Curve, begun.Evidence, begun.TrebleShare);
+        var grid = begun.Grid;
+        foreach (var windowFrames in LateWindowFrames)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            if (windowFrames != grid.Sweep.WindowFrames)
+            {
+                if (grid.MedianSigmaSeconds() > CloseLookSeconds)
+                    break;
+                grid = new MapGrid(_section, windowFrames, grid, null);
+            }
+            Retime(grid);
+            _shaped.Bend(_section.Source, curve);
+            evidence = ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, HighHz);
+            var phase = shared is null ? evidence : shared.With(evidence, OwnPhaseShare);
+            _shaped.Shape(_section.Source, MachineResponse.Of(evidence, phase, HighHz));
+            (curve, treble) = Solve(grid, EarlyHighHz.Length, HighHz, curve);
+        }
+        return Result(grid, curve, evidence, treble);
+    }
+
+    private static SectionMap Result(MapGrid grid, TapeCurve curve, ResponseEvidence evidence, double treble) =>
+        new()
+        {
+            Grid = grid,
+            Evidence = evidence,
+            Curve = curve,
+            TrebleShare = treble,
+        };
+
+    private (TapeCurve Curve, double TrebleShare) Solve(MapGrid grid, int pass, double highHz, TapeCurve curve)
     {
         var bands = new BandPlan(grid.Sweep.BinHz, LowHz, highHz);
         var sums = new FrameSums(grid.FrameCount, bands.Count);
@@ -110,7 +139,26 @@ internal sealed class MapRefiner
             grid.Map[k] += shifts[k];
             grid.Coarse[k] = grid.Map[k];
         }
-        return curve;
+        return (curve, TrebleShare(sums, bands, excess, grid));
+    }
+
+    /// <summary>How much of what is known of the map comes from where a machine is a plain delay.</summary>
+    private static double TrebleShare(FrameSums sums, BandPlan bands, float[,] excess, MapGrid grid)
+    {
+        double low = 1e-30,
+            high = 0;
+        for (var k = 0; k < grid.FrameCount; k++)
+        {
+            for (var b = 0; b < bands.Count; b++)
+            {
+                var information = sums.Of(k, b)[(int)BandSum.SlopePower] / excess[k, b];
+                if (bands.Starts[b] * grid.Sweep.BinHz >= PlainDelayHz)
+                    high += information;
+                else
+                    low += information;
+            }
+        }
+        return high / (low + high);
     }
 
     /// <summary>The capture along the present map, a sample for each of the source's.</summary>

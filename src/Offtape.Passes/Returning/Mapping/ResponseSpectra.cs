@@ -47,7 +47,7 @@ internal ref struct ResponseSpectra
     }
 
     /// <summary>Σ|X|²/noise and Σ Y·X*/noise over the frames whose cross-spectrum points one way, from <paramref name="lowHz"/> to <paramref name="highHz"/>.</summary>
-    internal readonly (double[] SourcePower, double[] CrossRe, double[] CrossIm) Sum(double lowHz, double highHz, double rateHz)
+    internal readonly ResponseEvidence Sum(double lowHz, double highHz, double rateHz)
     {
         var binHz = rateHz / _window.Length;
         var (first, end) = ((int)Math.Ceiling(lowHz / binHz), Math.Min(_bins, (int)Math.Ceiling(highHz / binHz)));
@@ -86,7 +86,7 @@ internal ref struct ResponseSpectra
                 crossIm[k] += im / noise;
             }
         }
-        return (sourcePower, crossRe, crossIm);
+        return new ResponseEvidence(sourcePower, crossRe, crossIm);
     }
 
     // Y · X*

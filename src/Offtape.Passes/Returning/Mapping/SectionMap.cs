@@ -1,23 +1,34 @@
+using Offtape.Signal;
+
 namespace Offtape.Passes.Mapping;
 
-/// <summary>The map of a section: capture seconds at each frame of the source, with what was learned on the way.</summary>
+/// <summary>The map of a section, with what was learned on the way.</summary>
 internal sealed class SectionMap
 {
-    /// <summary>Tracker seconds of the source, evenly spaced.</summary>
-    internal required double[] SourceSeconds { get; init; }
+    internal required MapGrid Grid { get; init; }
 
-    internal double StepSeconds => SourceSeconds[1] - SourceSeconds[0];
-
-    internal required double[] CaptureSeconds { get; init; }
-
-    internal required double[] SigmaSeconds { get; init; }
-
-    internal required MachineResponse Response { get; init; }
+    /// <summary>Of the machine's response.</summary>
+    internal required ResponseEvidence Evidence { get; init; }
 
     internal required TapeCurve Curve { get; init; }
 
-    /// <summary>Process noise, and how much less the frames knew than they said.</summary>
-    internal required double ProcessNoise { get; init; }
+    /// <summary>How much of what is known of the map comes from above the notes whose phase a machine turns, 0 to 1.</summary>
+    internal required double TrebleShare { get; init; }
 
-    internal required double Scale { get; init; }
+    internal double FirstSeconds => Grid.Seconds[0];
+
+    internal double LastSeconds => Grid.Seconds[^1];
+
+    internal EvenSpline Spline => _spline ??= Grid.MapSpline();
+
+    private EvenSpline? _spline;
+
+    internal (double Capture, double Sigma) At(double seconds)
+    {
+        var position = (seconds - FirstSeconds) / Grid.StepSeconds;
+        var sigma = Grid.Solver.Sigma;
+        var i = (int)Math.Clamp(position, 0, sigma.Length - 2);
+        var f = Math.Clamp(position - i, 0, 1);
+        return (Spline.At(position), sigma[i] + f * (sigma[i + 1] - sigma[i]));
+    }
 }

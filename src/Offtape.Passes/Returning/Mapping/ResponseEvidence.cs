@@ -1,0 +1,29 @@
+namespace Offtape.Passes.Mapping;
+
+/// <summary>What is known of a machine's response, by bin of a long window: sums over windows, each divided by its noise.</summary>
+/// <param name="SourcePower">Σ|X|²/noise.</param>
+/// <param name="CrossRe">Real part of ΣY·X*/noise.</param>
+/// <param name="CrossIm">Its imaginary part.</param>
+internal sealed record ResponseEvidence(double[] SourcePower, double[] CrossRe, double[] CrossIm)
+{
+    private const int WindowFrames = 4096;
+    private const int HopFrames = WindowFrames / 2;
+    private const double SourceError = 3e-3;
+
+    internal static double BinHz => MapSection.RateHz / WindowFrames;
+
+    /// <summary>Measures a section that is in time already.</summary>
+    /// <param name="source">Through the tape's curve.</param>
+    /// <param name="capture">Along the map, as long.</param>
+    /// <param name="hissDensity">As of <see cref="MapSection"/>.</param>
+    /// <param name="highHz">Up to here the map is in time.</param>
+    internal static ResponseEvidence Measure(ReadOnlySpan<float> source, ReadOnlySpan<float> capture, float[] hissDensity, double highHz) =>
+        new ResponseSpectra(source, capture, WindowFrames, HopFrames, hissDensity, SourceError).Sum(40, highHz, MapSection.RateHz);
+
+    /// <summary>This and a share of another's.</summary>
+    internal ResponseEvidence With(ResponseEvidence other, double share = 1)
+    {
+        double[] Sum(double[] a, double[] b) => [.. a.Zip(b, (x, y) => x + share * y)];
+        return new ResponseEvidence(Sum(SourcePower, other.SourcePower), Sum(CrossRe, other.CrossRe), Sum(CrossIm, other.CrossIm));
+    }
+}
