@@ -39,7 +39,7 @@ internal static class MapTrials
                 var full = $"{name}, {phase} phase";
                 if (arguments.Length > 1 && !arguments.Skip(1).All(a => full.Contains(a, StringComparison.Ordinal)))
                     continue;
-                for (var i = 0; i < count; i++)
+                for (var i = int.Parse(Environment.GetEnvironmentVariable("MAPFROM") ?? "0"); i < count; i++)
                     outcomes.AddRange(Pass(full, model with { Sound = model.Sound with { MinimumPhase = phase == "minimum" } }, i));
             }
         }

@@ -25,6 +25,9 @@ internal sealed record ChannelMatches
     /// <summary>False where the source's channels are the same, or there is one only: then no order can be told.</summary>
     internal required bool IsOrderKnown { get; init; }
 
+    /// <summary>Another channel of the capture that holds the only channel of the source about as clearly; null where there is none.</summary>
+    internal ChannelMatch? Twin { get; init; }
+
     /// <summary>How much later the capture's second channel is than its first; null where both cannot be heard.</summary>
     internal required double? InterchannelDelaySeconds { get; init; }
 }

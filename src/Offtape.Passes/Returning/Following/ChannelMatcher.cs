@@ -21,6 +21,10 @@ internal sealed class ChannelMatcher
     private const double ReachSeconds = 3e-3;
     private const double QuietestDb = 35;
 
+    // Crosstalk holds a sound too, far fainter.
+    private const double TwinShare = 0.7;
+    private const double TwinGain = 0.3;
+
     private readonly RealTransform _transform = new(TransformLength);
     private readonly RealTransform _fine = new(FineLength);
     private readonly PathReader _along = new(WorkingSignal.UsualRateHz);
@@ -53,8 +57,21 @@ internal sealed class ChannelMatcher
         {
             Channels = chosen,
             IsOrderKnown = isOrderKnown,
+            Twin = sourceCount == 1 ? TwinOf(pairs, chosen[0]) : null,
             InterchannelDelaySeconds = InterchannelDelay(pairs, chosen, isOrderKnown),
         };
+    }
+
+    private static ChannelMatch? TwinOf(ChannelMatch[,] pairs, ChannelMatch chosen)
+    {
+        ChannelMatch? twin = null;
+        for (var j = 0; j < pairs.GetLength(1); j++)
+        {
+            var pair = pairs[0, j];
+            if (pair.CaptureChannel != chosen.CaptureChannel && pair.Coherence > (twin?.Coherence ?? TwinShare * chosen.Coherence))
+                twin = pair;
+        }
+        return twin?.Gain > TwinGain * chosen.Gain ? twin : null;
     }
 
     private static double? InterchannelDelay(ChannelMatch[,] pairs, ChannelMatch[] chosen, bool isOrderKnown)

@@ -16,6 +16,8 @@ internal sealed class FineMap
     private const double LeastCoherence = 0.05;
     private const double ShortestSeconds = 0.1;
     private const double LongestRestSeconds = 30;
+    private const double FaintQuantile = 0.97;
+    private const double FaintSeconds = 15e-6;
     private const double EdgeSeconds = 0.1;
 
     // The level of 10 ms against the peak sample: the scale need not be exact.
@@ -24,12 +26,15 @@ internal sealed class FineMap
     private readonly FollowedTake _take;
     private readonly double _gain;
     private readonly double _peak;
-    private float[]? _hiss;
+    private readonly ChannelMatch? _twin;
+    private readonly double _twinDelaySeconds;
+    private float[] _hiss = [];
     private List<SectionMap> _maps = [];
 
-    private FineMap(FollowedTake take, double gain)
+    private FineMap(FollowedTake take, ChannelMatch match, ChannelMatch? twin)
     {
-        (_take, _gain) = (take, gain);
+        (_take, _gain, _twin) = (take, match.Gain, twin);
+        _twinDelaySeconds = twin is null ? 0 : twin.DelaySeconds - match.DelaySeconds;
         _peak = Conversions.DbToAmplitude(take.Source.Levels[take.SourceChannel].PeakDb) * PeakOverLevel;
     }
 
@@ -54,67 +59,78 @@ internal sealed class FineMap
             Polarity = match.Polarity,
             Curve = take.Curve.Shifted(match.DelaySeconds),
         };
-        var map = new FineMap(coarse, match.Gain);
-        map._maps = map.EachSection((section, _) => MapRefiner.Begin(section, coarse.Curve, cancellation));
+        var map = new FineMap(coarse, match, matches.Twin);
+        map._maps = map.EachSection(false, (section, _) => MapRefiner.Begin(section, coarse.Curve, cancellation));
         return map;
     }
 
     /// <summary>The last passes.</summary>
     /// <param name="shared">What all takes of the pass know of the machine; null for this take's own.</param>
     /// <param name="cancellation">Stops it.</param>
-    internal void Finish(ResponseEvidence? shared, CancellationToken cancellation) =>
-        _maps = EachSection((section, i) => MapRefiner.Finish(section, _maps[i], shared, cancellation));
+    internal void Finish(ResponseEvidence? shared, CancellationToken cancellation)
+    {
+        // Two channels hiss apart; they also wander apart, by less than what a faint sound leaves open.
+        var isFaint = _maps.Exists(m => m.Grid.SigmaSecondsAt(FaintQuantile) > FaintSeconds);
+        _maps = EachSection(isFaint && _twin is not null, (section, i) => MapRefiner.Finish(section, _maps[i], shared, cancellation));
+    }
 
-    private List<SectionMap> EachSection(Func<MapSection, int, SectionMap> map)
+    private List<SectionMap> EachSection(bool withTwin, Func<MapSection, int, SectionMap> map)
     {
         using var sourceEar = new Ear(_take.Source.Recording, _take.NominalSpeed, _take.IsReversed, MapSection.RateHz);
         using var captureEar = new Ear(_take.Capture.Recording, rateHz: MapSection.RateHz);
         var source = sourceEar.Channel(_take.SourceChannel);
         var capture = captureEar.Channel(_take.CaptureChannel, _take.Polarity);
-        _hiss ??= Hiss(capture, _take, 1 / (_gain * _peak));
+        var twin = withTwin ? captureEar.Channel(_twin!.CaptureChannel, _twin.Polarity) : null;
+        _hiss = Hiss(capture, twin);
         var maps = new List<SectionMap>();
         var last = _take.LastHeard;
         for (var from = _take.FirstHeard; ; from += SectionSeconds - OverlapSeconds)
         {
             var to = last - from < SectionSeconds + LongestRestSeconds ? last : from + SectionSeconds;
-            maps.Add(map(Load(_take, source, capture, from, to, _peak, _gain, _hiss), maps.Count));
+            maps.Add(map(Load(source, capture, twin, from, to), maps.Count));
             if (to >= last)
                 return maps;
         }
     }
 
-    private static MapSection Load(
-        FollowedTake take,
-        WorkingSignal source,
-        WorkingSignal capture,
-        double from,
-        double to,
-        double peak,
-        double gain,
-        float[] hiss
-    )
+    private MapSection Load(WorkingSignal source, WorkingSignal capture, WorkingSignal? twin, double from, double to)
     {
         const double rate = MapSection.RateHz;
         var firstFrame = (long)Math.Floor((from - 0.05) * rate);
         var count = (int)Math.Ceiling((to - from + 0.1) * rate);
         var sound = new float[count];
         source.Read(firstFrame, sound);
-        Scale(sound, 1 / peak);
-        var captureFrom = (long)Math.Floor((take.Curve.CaptureAt(firstFrame / rate) - MarginSeconds) * rate);
-        var captureTo = (long)Math.Ceiling((take.Curve.CaptureAt((firstFrame + count) / rate) + MarginSeconds) * rate);
-        var heard = new float[captureTo - captureFrom];
-        capture.Read(captureFrom, heard);
-        Scale(heard, 1 / (peak * gain));
+        Scale(sound, 1 / _peak);
+        var captureFrom = (long)Math.Floor((_take.Curve.CaptureAt(firstFrame / rate) - MarginSeconds) * rate);
+        var captureTo = (long)Math.Ceiling((_take.Curve.CaptureAt((firstFrame + count) / rate) + MarginSeconds) * rate);
         return new MapSection
         {
             Source = sound,
             SourceStart = firstFrame / rate,
-            Capture = heard,
+            Capture = Listen(capture, twin, captureFrom, (int)(captureTo - captureFrom)),
             CaptureStartFrame = captureFrom,
-            HissDensity = hiss,
-            FirstHeard = take.FirstHeard,
-            LastHeard = take.LastHeard,
+            HissDensity = _hiss,
+            FirstHeard = _take.FirstHeard,
+            LastHeard = _take.LastHeard,
         };
+    }
+
+    /// <summary>The capture levelled to the source; with the twin, the mean of both in time with the first.</summary>
+    private float[] Listen(WorkingSignal capture, WorkingSignal? twin, long from, int count)
+    {
+        var heard = new float[count];
+        capture.Read(from, heard);
+        Scale(heard, 1 / (_peak * _gain));
+        if (twin is null)
+            return heard;
+        var margin = Retimer.HalfWidthFrames(1) + (int)Math.Ceiling(Math.Abs(_twinDelaySeconds) * MapSection.RateHz) + 1;
+        var (raw, other) = (new float[count + 2 * margin], new float[count]);
+        twin.Read(from - margin, raw);
+        Retimer.RenderFixed(raw, -margin, _twinDelaySeconds * MapSection.RateHz, 1, other);
+        var share = (float)(1 / (_peak * _twin!.Gain));
+        for (var i = 0; i < count; i++)
+            heard[i] = 0.5f * (heard[i] + share * other[i]);
+        return heard;
     }
 
     private static void Scale(float[] signal, double gain)
@@ -124,22 +140,22 @@ internal sealed class FineMap
     }
 
     /// <summary>Mean power of the quiet windows, hum and all.</summary>
-    private static float[] Hiss(WorkingSignal capture, FollowedTake take, double gain)
+    private float[] Hiss(WorkingSignal capture, WorkingSignal? twin)
     {
         const int length = MapSection.LongWindowFrames;
         var transform = new RealTransform(length);
-        var (block, window) = (new float[length], new float[length]);
+        var window = new float[length];
         var (re, im) = (new float[transform.BinCount], new float[transform.BinCount]);
         Windows.Hann(window, WindowForm.Periodic);
         var energy = window.Sum(w => (double)w * w);
         var power = new double[transform.BinCount];
-        var quiet = take.Capture.Noise[take.CaptureChannel].QuietSeconds;
+        var quiet = _take.Capture.Noise[_take.CaptureChannel].QuietSeconds;
         var used = 0;
         foreach (var seconds in quiet.Take(HissWindows))
         {
-            capture.Read((long)(seconds * MapSection.RateHz), block);
+            var block = Listen(capture, twin, (long)(seconds * MapSection.RateHz), length);
             for (var i = 0; i < length; i++)
-                block[i] *= window[i] * (float)gain;
+                block[i] *= window[i];
             transform.Forward(block, re, im);
             for (var k = 0; k < power.Length; k++)
                 power[k] += (re[k] * re[k] + im[k] * im[k]) / energy;

@@ -12,6 +12,9 @@ internal sealed class LagSolver
 {
     private const int Rounds = 3;
 
+    // A fair machine; the tremble takes what is faster than some hertz.
+    private static readonly WanderModel UsualWander = new(1e-6, 5e-6, 0.1);
+
     // A gain within a tenth of what the response says is no news.
     private const double GainPrior = 100;
 
@@ -22,7 +25,7 @@ internal sealed class LagSolver
     private const double LeastScale = 0.7;
     private const double MostScale = 1e4;
 
-    private readonly RandomWalkSmoother _smoother = new();
+    private readonly WanderSmoother _smoother = new();
     private readonly double _stepSeconds;
     private readonly int _frames;
     private readonly double[] _information;
@@ -31,9 +34,9 @@ internal sealed class LagSolver
     private readonly double[] _linear;
     private readonly (double Xx, double Xd, double Dd, double Yx, double Yd)[] _sums;
 
-    internal LagSolver(int frames, double stepSeconds, double scale)
+    internal LagSolver(int frames, double stepSeconds, LagSolver? before)
     {
-        Scale = scale;
+        (Scale, Wander) = (before?.Scale ?? 1, before?.Wander ?? UsualWander);
         (_frames, _stepSeconds) = (frames, stepSeconds);
         (_information, _measured, _scaled, _linear) = (new double[frames], new double[frames], new double[frames], new double[frames]);
         (Gain, Lag, Sigma) = (new double[frames], new double[frames], new double[frames]);
@@ -51,7 +54,8 @@ internal sealed class LagSolver
     /// <summary>How much less the frames know than they say: the variance of their residuals against it.</summary>
     internal double Scale { get; private set; }
 
-    internal double ProcessNoise => _smoother.ProcessNoise;
+    /// <summary>How the tape was found to move.</summary>
+    internal WanderModel Wander { get; private set; }
 
     /// <summary>What each frame says by itself, 1/σ², the pull to the coarse path included.</summary>
     internal ReadOnlySpan<double> Information => _information;
@@ -62,7 +66,7 @@ internal sealed class LagSolver
     /// <param name="present">The present map's departure from its straight line, one value a frame.</param>
     /// <param name="prior">Where the coarse path has it, and how much that counts (1/σ²).</param>
     /// <param name="isHeard">Frames outside the sound or in a stop know nothing.</param>
-    /// <param name="relativeNoise">As of <see cref="RandomWalkSmoother"/>.</param>
+    /// <param name="relativeNoise">As of <see cref="WanderSmoother"/>.</param>
     /// <param name="excess">Receives each frame's and band's share of noise above the model (1 = as modelled).</param>
     internal void Solve(
         FrameSums sums,
@@ -83,7 +87,7 @@ internal sealed class LagSolver
         {
             for (var k = 0; k < _frames; k++)
                 Measure(k, sums, bands, excess, present[k], prior, isHeard[k]);
-            Smooth(relativeNoise);
+            Smooth(relativeNoise, findModel: round < 2);
             for (var k = 0; k < _frames; k++)
                 Excess(k, sums, bands, Lag[k] - present[k], excess);
         }
@@ -139,21 +143,24 @@ internal sealed class LagSolver
         _information[k] = information + pull;
     }
 
-    private void Smooth(double[] relativeNoise)
+    private void Smooth(double[] relativeNoise, bool findModel)
     {
-        Fit(relativeNoise);
+        Rescale();
+        if (findModel)
+            Wander = WanderSearch.Climb(_smoother, _measured, _scaled, _stepSeconds, Wander, relativeNoise);
+        _smoother.LogLikelihood(_measured, _scaled, _stepSeconds, Wander, relativeNoise);
         if (_smoother.Misfit is > 1.15 or < 0.87)
         {
             Scale = Math.Clamp(Scale * _smoother.Misfit, LeastScale, MostScale);
-            Fit(relativeNoise);
+            Rescale();
         }
+        _smoother.Fit(_measured, _scaled, _stepSeconds, Wander, relativeNoise, Lag, Sigma);
     }
 
-    private void Fit(double[] relativeNoise)
+    private void Rescale()
     {
         for (var k = 0; k < _frames; k++)
             _scaled[k] = _information[k] / Scale;
-        _smoother.Fit(_measured, _scaled, _stepSeconds, relativeNoise, Lag, Sigma);
     }
 
     /// <summary>The residual of each band against the smoothed lag, not against the frame's own: else a band that is wrong explains itself.</summary>

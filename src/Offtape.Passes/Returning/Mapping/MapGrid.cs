@@ -11,7 +11,7 @@ internal sealed class MapGrid
     {
         Sweep = new FrameSweep(windowFrames, MapSection.RateHz);
         FrameCount = section.Source.Length / Sweep.HopFrames + 1;
-        Solver = new LagSolver(FrameCount, StepSeconds, before?.Solver.Scale ?? 1);
+        Solver = new LagSolver(FrameCount, StepSeconds, before?.Solver);
         Noise = new NoiseModel(section.HissDensity, Sweep, before?.Noise);
         (Map, Coarse, Straight) = (new double[FrameCount], new double[FrameCount], new double[FrameCount]);
         (Present, Seconds, IsHeard) = (new double[FrameCount], new double[FrameCount], new bool[FrameCount]);
@@ -57,8 +57,8 @@ internal sealed class MapGrid
 
     internal EvenSpline MapSpline() => new(Map);
 
-    /// <summary>Of the frames that say something.</summary>
-    internal double MedianSigmaSeconds()
+    /// <summary>Of the frames that say something; infinite where none does.</summary>
+    internal double SigmaSecondsAt(double quantile)
     {
         var known = new List<double>();
         for (var k = 0; k < FrameCount; k++)
@@ -67,6 +67,6 @@ internal sealed class MapGrid
                 known.Add(Solver.Sigma[k]);
         }
         known.Sort();
-        return known.Count == 0 ? double.PositiveInfinity : known[known.Count / 2];
+        return known.Count == 0 ? double.PositiveInfinity : known[(int)(quantile * (known.Count - 1))];
     }
 }

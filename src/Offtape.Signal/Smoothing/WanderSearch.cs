@@ -1,0 +1,56 @@
+namespace Offtape.Signal;
+
+/// <summary>Finds the model under which points are likeliest, by steps of half a decade of walk noise and of a factor of two of tremble.</summary>
+public static class WanderSearch
+{
+    private const double WalkStep = 3.1622776601683795;
+    private const double TrembleStep = 2;
+    private const double LeastWalk = 1e-11;
+    private const double MostWalk = 3e-2;
+    private const double LeastTremble = 1e-8;
+    private const double MostTremble = 2e-3;
+    private const int MostSteps = 40;
+
+    /// <summary>Climbs from a model to the likeliest near it, one step of either size at a time.</summary>
+    /// <param name="smoother">Whose scratch is used.</param>
+    /// <param name="values">As of <see cref="WanderSmoother"/>.</param>
+    /// <param name="information">As of <see cref="WanderSmoother"/>.</param>
+    /// <param name="stepSeconds">As of <see cref="WanderSmoother"/>.</param>
+    /// <param name="start">Where to begin; its tremble time stays.</param>
+    /// <param name="relativeNoise">As of <see cref="WanderSmoother"/>.</param>
+    public static WanderModel Climb(
+        WanderSmoother smoother,
+        ReadOnlySpan<double> values,
+        ReadOnlySpan<double> information,
+        double stepSeconds,
+        WanderModel start,
+        ReadOnlySpan<double> relativeNoise
+    )
+    {
+        var best = start;
+        var bestLikelihood = smoother.LogLikelihood(values, information, stepSeconds, best, relativeNoise);
+        var direction = 0;
+        var failed = 0;
+        for (var steps = 0; steps < MostSteps && failed < 4; steps++)
+        {
+            var trial = direction switch
+            {
+                0 => best with { WalkNoise = Math.Min(best.WalkNoise * WalkStep, MostWalk) },
+                1 => best with { WalkNoise = Math.Max(best.WalkNoise / WalkStep, LeastWalk) },
+                2 => best with { Tremble = Math.Min(best.Tremble * TrembleStep, MostTremble) },
+                _ => best with { Tremble = Math.Max(best.Tremble / TrembleStep, LeastTremble) },
+            };
+            var likelihood =
+                trial == best ? double.NegativeInfinity : smoother.LogLikelihood(values, information, stepSeconds, trial, relativeNoise);
+            if (likelihood > bestLikelihood + 1e-6)
+            {
+                // On in the direction that helped.
+                (best, bestLikelihood, failed) = (trial, likelihood, 0);
+                continue;
+            }
+            failed++;
+            direction = (direction + 1) & 3;
+        }
+        return best;
+    }
+}
