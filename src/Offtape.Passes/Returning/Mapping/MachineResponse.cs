@@ -17,6 +17,10 @@ internal sealed class MachineResponse
     // As much evidence as this (signal over noise, summed) must speak against "a plain gain" to be believed by half.
     private const double Doubt = 20;
 
+    private const double MidLowHz = 1000;
+    private const double MidHighHz = 4000;
+    private const double PhaseDoubt = 100;
+
     private readonly double[] _octave;
     private readonly double[] _gain;
     private readonly double[] _phase;
@@ -56,7 +60,9 @@ internal sealed class MachineResponse
     /// <param name="gainEvidence">Of the take itself: its track's treble is its own.</param>
     /// <param name="phaseEvidence">Of all that ran through the machine in this pass: low notes alone cannot tell phase from delay.</param>
     /// <param name="highHz">Up to here the maps are in time.</param>
-    internal static MachineResponse Of(ResponseEvidence gainEvidence, ResponseEvidence phaseEvidence, double highHz)
+    /// <param name="isBroad">The evidence has treble: then phase is believed wherever it is seen, and the delay that is taken out is that of
+    /// 1 to 4 kHz, so that all takes of a machine mean the same by their time.</param>
+    internal static MachineResponse Of(ResponseEvidence gainEvidence, ResponseEvidence phaseEvidence, double highHz, bool isBroad = false)
     {
         var (own, ownRe, ownIm) = Smooth(gainEvidence);
         var (weight, re, im) = ReferenceEquals(gainEvidence, phaseEvidence) ? (own, ownRe, ownIm) : Smooth(phaseEvidence);
@@ -71,7 +77,10 @@ internal sealed class MachineResponse
             if (i > 0)
                 phase[i] -= 2 * Math.PI * Math.Round((phase[i] - phase[i - 1]) / (2 * Math.PI));
         }
-        TakeOutDelay(octave, phase, weight, highHz);
+        if (isBroad)
+            TakeOutMidDelay(octave, phase, weight, highHz);
+        else
+            TakeOutDelay(octave, phase, weight, highHz);
         return new MachineResponse(octave, gain, phase);
     }
 
@@ -108,6 +117,39 @@ internal sealed class MachineResponse
             }
         }
         return (weight, re, im);
+    }
+
+    /// <summary>The mean delay from 1 to 4 kHz belongs to the map; what is left is phase, as far as it is seen.</summary>
+    private static void TakeOutMidDelay(double[] octave, double[] phase, double[] weight, double highHz)
+    {
+        double sum = 1e-30,
+            sumF = 0,
+            sumP = 0,
+            sumFf = 0,
+            sumFp = 0;
+        for (var i = 0; i < octave.Length; i++)
+        {
+            var hertz = Math.Pow(2, octave[i]);
+            if (hertz is < MidLowHz or > MidHighHz)
+                continue;
+            // Points lie evenly in log frequency: their share of a hertz is hertz.
+            var w = hertz * weight[i] / (weight[i] + PhaseDoubt);
+            (sum, sumF, sumP) = (sum + w, sumF + w * hertz, sumP + w * phase[i]);
+            (sumFf, sumFp) = (sumFf + w * hertz * hertz, sumFp + w * hertz * phase[i]);
+        }
+        var slope = (sumFp - sumF * sumP / sum) / Math.Max(sumFf - sumF * sumF / sum, 1e-30);
+        var last = 0.0;
+        for (var i = 0; i < octave.Length; i++)
+        {
+            var hertz = Math.Pow(2, octave[i]);
+            if (hertz >= highHz)
+            {
+                phase[i] = last;
+                continue;
+            }
+            phase[i] -= slope * hertz;
+            last = phase[i] *= weight[i] / (weight[i] + PhaseDoubt);
+        }
     }
 
     /// <summary>

@@ -17,6 +17,9 @@ internal sealed class MapRefiner
     private const double LatePullSeconds = 3e-4;
     private const double UnknownPhaseHz = 27;
     private const double PlainDelayHz = 600;
+
+    /// <summary>A take that is known by its treble for the most part can speak of the machine's phase.</summary>
+    internal const double BroadTreble = 0.7;
     private const int SearchPasses = 4;
 
     // As little as a low take's own evidence of phase counts beside that of takes with treble.
@@ -93,8 +96,11 @@ internal sealed class MapRefiner
             _shaped.Bend(_section.Source, curve);
             evidence = ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, HighHz);
             var phase = shared is null ? evidence : shared.With(evidence, OwnPhaseShare);
-            _shaped.Shape(_section.Source, MachineResponse.Of(evidence, phase, HighHz));
-            var rr = MachineResponse.Of(evidence, phase, HighHz);
+            _shaped.Shape(
+                _section.Source,
+                MachineResponse.Of(evidence, phase, HighHz, shared is not null || begun.TrebleShare >= BroadTreble)
+            );
+            var rr = MachineResponse.Of(evidence, phase, HighHz, shared is not null || begun.TrebleShare >= BroadTreble);
             (curve, treble) = Solve(grid, EarlyHighHz.Length, HighHz, curve);
             if (Environment.GetEnvironmentVariable("MAPTRACE") is not null)
             {

@@ -9,9 +9,6 @@ namespace Offtape.Passes.Mapping;
 /// </summary>
 internal static class TakeMapper
 {
-    // A take that is known by its treble for the most part can speak of the machine's phase.
-    private const double DonorTreble = 0.7;
-
     /// <summary>Takes along their fine maps, in the order given.</summary>
     /// <param name="takes">As tracked.</param>
     /// <param name="matches">Their channels.</param>
@@ -50,7 +47,7 @@ internal static class TakeMapper
 
     private static ResponseEvidence? Shared(IReadOnlyList<FineMap> maps)
     {
-        var donors = maps.Where(m => m.TrebleShare >= DonorTreble).ToList();
+        var donors = maps.Where(m => m.TrebleShare >= MapRefiner.BroadTreble).ToList();
         return maps.Count < 2 || donors.Count == 0
             ? null
             : donors.Skip(1).Aggregate(donors[0].Evidence, (sum, map) => sum.With(map.Evidence));
