@@ -96,9 +96,27 @@ internal sealed class MachineResponse
         return [.. Enumerable.Range(0, Points).Select(i => bottom + (top - bottom) * i / (Points - 1))];
     }
 
+    /// <summary>
+    /// Means over an eighth of an octave; the second time each along the slope of phase that the first one showed there, so that a steep phase
+    /// (low notes at the end of a machine's range) is not flattened.
+    /// </summary>
     private static (double[] Weight, double[] Re, double[] Im) Smooth(ResponseEvidence evidence)
     {
         var octave = Octaves();
+        var slope = new double[Points];
+        var (weight, re, im) = SmoothAlong(evidence, octave, slope);
+        for (var i = 1; i < Points - 1; i++)
+        {
+            var turn = Math.Atan2(im[i + 1] * re[i - 1] - re[i + 1] * im[i - 1], re[i + 1] * re[i - 1] + im[i + 1] * im[i - 1]);
+            var seen = weight[i] / (weight[i] + PhaseDoubt);
+            slope[i] = seen * turn / (Math.Pow(2, octave[i + 1]) - Math.Pow(2, octave[i - 1]));
+        }
+        (_, re, im) = SmoothAlong(evidence, octave, slope);
+        return (weight, re, im);
+    }
+
+    private static (double[] Weight, double[] Re, double[] Im) SmoothAlong(ResponseEvidence evidence, double[] octave, double[] slope)
+    {
         var (weight, re, im) = (new double[Points], new double[Points], new double[Points]);
         var (bins, binHz) = (evidence.SourcePower.Length, ResponseEvidence.BinHz);
         for (var i = 0; i < Points; i++)
@@ -111,8 +129,9 @@ internal sealed class MachineResponse
             {
                 var away = (Math.Log2(Math.Max(k * binHz, 3)) - octave[i]) / width;
                 var share = Math.Exp(-0.5 * away * away);
-                re[i] += share * evidence.CrossRe[k];
-                im[i] += share * evidence.CrossIm[k];
+                var (sin, cos) = Math.SinCos(slope[i] * (k * binHz - hertz));
+                re[i] += share * (evidence.CrossRe[k] * cos + evidence.CrossIm[k] * sin);
+                im[i] += share * (evidence.CrossIm[k] * cos - evidence.CrossRe[k] * sin);
                 weight[i] += share * evidence.SourcePower[k];
             }
         }

@@ -15,6 +15,7 @@ internal sealed class MapGrid
         Noise = new NoiseModel(section.HissDensity, Sweep, before?.Noise);
         (Map, Coarse, Straight) = (new double[FrameCount], new double[FrameCount], new double[FrameCount]);
         (Present, Seconds, IsHeard) = (new double[FrameCount], new double[FrameCount], new bool[FrameCount]);
+        TrebleInformation = new double[FrameCount];
         var (finer, rougher) = (before?.MapSpline(), before is null ? null : new EvenSpline(before.Coarse));
         for (var k = 0; k < FrameCount; k++)
         {
@@ -23,6 +24,8 @@ internal sealed class MapGrid
             var position = before is null ? 0 : k * StepSeconds / before.StepSeconds;
             Map[k] = finer?.At(position) ?? coarse!.CaptureAt(seconds);
             Coarse[k] = rougher?.At(position) ?? Map[k];
+            if (before is not null)
+                TrebleInformation[k] = before.TrebleInformation[Math.Clamp((int)Math.Round(position), 0, before.FrameCount - 1)];
         }
         for (var k = 0; k < FrameCount; k++)
             Straight[k] = Map[0] + (Map[^1] - Map[0]) * k / (FrameCount - 1);
@@ -54,6 +57,24 @@ internal sealed class MapGrid
     internal double[] Present { get; }
 
     internal bool[] IsHeard { get; }
+
+    /// <summary>What each frame says of the map by its treble alone, 1/s².</summary>
+    internal double[] TrebleInformation { get; }
+
+    // Low notes whose phase is to be learned must be held by something else, to this.
+    private const double TrustedSeconds = 20e-6;
+    private const double FewestTrusted = 6;
+
+    /// <summary>How far each sample's time is known by treble; null where too little of the section is.</summary>
+    internal Func<int, double>? TrebleTrust()
+    {
+        const double known = 1 / (TrustedSeconds * TrustedSeconds);
+        var trust = Array.ConvertAll(TrebleInformation, i => i / (i + known));
+        // A window for the response is as long as several frames.
+        return trust.Sum() < FewestTrusted * MapSection.LongWindowFrames / Sweep.WindowFrames
+            ? null
+            : sample => trust[Math.Clamp((sample + Sweep.HopFrames / 2) / Sweep.HopFrames, 0, trust.Length - 1)];
+    }
 
     internal EvenSpline MapSpline() => new(Map);
 

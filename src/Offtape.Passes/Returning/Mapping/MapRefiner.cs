@@ -68,7 +68,10 @@ internal sealed class MapRefiner
             cancellation.ThrowIfCancellationRequested();
             Retime(grid);
             _shaped.Bend(_section.Source, curve);
-            evidence = pass == 0 ? null : ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, EarlyHighHz[pass]);
+            evidence =
+                pass == 0
+                    ? null
+                    : ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, EarlyHighHz[pass], grid.TrebleTrust());
             _shaped.Shape(
                 _section.Source,
                 evidence is null ? MachineResponse.Straight : MachineResponse.Of(evidence, evidence, EarlyHighHz[pass])
@@ -94,7 +97,7 @@ internal sealed class MapRefiner
             }
             Retime(grid);
             _shaped.Bend(_section.Source, curve);
-            evidence = ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, HighHz);
+            evidence = ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, HighHz, grid.TrebleTrust());
             var phase = shared is null ? evidence : shared.With(evidence, OwnPhaseShare);
             _shaped.Shape(
                 _section.Source,
@@ -162,21 +165,24 @@ internal sealed class MapRefiner
         return (curve, TrebleShare(sums, bands, excess, grid));
     }
 
-    /// <summary>How much of what is known of the map comes from where a machine is a plain delay.</summary>
+    /// <summary>How much of what is known of the map comes from where a machine is a plain delay; of each frame and of all.</summary>
     private static double TrebleShare(FrameSums sums, BandPlan bands, float[,] excess, MapGrid grid)
     {
         double low = 1e-30,
             high = 0;
         for (var k = 0; k < grid.FrameCount; k++)
         {
+            double ofFrame = 0;
             for (var b = 0; b < bands.Count; b++)
             {
                 var information = sums.Of(k, b)[(int)BandSum.SlopePower] / excess[k, b];
                 if (bands.Starts[b] * grid.Sweep.BinHz >= PlainDelayHz)
-                    high += information;
+                    ofFrame += information;
                 else
                     low += information;
             }
+            high += ofFrame;
+            grid.TrebleInformation[k] = ofFrame / grid.Solver.Scale;
         }
         return high / (low + high);
     }

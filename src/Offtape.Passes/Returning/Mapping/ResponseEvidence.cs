@@ -17,8 +17,14 @@ internal sealed record ResponseEvidence(double[] SourcePower, double[] CrossRe, 
     /// <param name="capture">Along the map, as long.</param>
     /// <param name="hissDensity">As of <see cref="MapSection"/>.</param>
     /// <param name="highHz">Up to here the map is in time.</param>
-    internal static ResponseEvidence Measure(ReadOnlySpan<float> source, ReadOnlySpan<float> capture, float[] hissDensity, double highHz) =>
-        new ResponseSpectra(source, capture, WindowFrames, HopFrames, hissDensity, SourceError).Sum(40, highHz, MapSection.RateHz);
+    /// <param name="trust">How far the map is known apart from the low notes, 0 to 1, by sample; null for everywhere alike.</param>
+    internal static ResponseEvidence Measure(
+        ReadOnlySpan<float> source,
+        ReadOnlySpan<float> capture,
+        float[] hissDensity,
+        double highHz,
+        Func<int, double>? trust = null
+    ) => new ResponseSpectra(source, capture, WindowFrames, HopFrames, hissDensity, SourceError).Sum(40, highHz, MapSection.RateHz, trust);
 
     /// <summary>This and a share of another's.</summary>
     internal ResponseEvidence With(ResponseEvidence other, double share = 1)

@@ -47,7 +47,7 @@ internal ref struct ResponseSpectra
     }
 
     /// <summary>Σ|X|²/noise and Σ Y·X*/noise over the frames whose cross-spectrum points one way, from <paramref name="lowHz"/> to <paramref name="highHz"/>.</summary>
-    internal readonly ResponseEvidence Sum(double lowHz, double highHz, double rateHz)
+    internal readonly ResponseEvidence Sum(double lowHz, double highHz, double rateHz, Func<int, double>? trust)
     {
         var binHz = rateHz / _window.Length;
         var (first, end) = ((int)Math.Ceiling(lowHz / binHz), Math.Min(_bins, (int)Math.Ceiling(highHz / binHz)));
@@ -75,11 +75,12 @@ internal ref struct ResponseSpectra
         {
             if (fit[frame] < least)
                 continue;
+            var share = trust?.Invoke(frame * _hop) ?? 1;
             Load(frame);
             for (var k = 1; k < _bins; k++)
             {
                 var power = _sourceRe[k] * _sourceRe[k] + _sourceIm[k] * _sourceIm[k];
-                var noise = _hiss[k] + _error * power;
+                var noise = (_hiss[k] + _error * power) / share;
                 var (re, im) = Cross(k);
                 sourcePower[k] += power / noise;
                 crossRe[k] += re / noise;
