@@ -93,7 +93,14 @@ internal static class MapTrials
         }
         var mean = points.Average(p => p.Error);
         if (Environment.GetEnvironmentVariable("MAPDUMP") is { } dump)
-            File.WriteAllLines(Path.Combine(dump, $"{name} {kind} {seed}.csv"), Enumerable.Range(0, map.SourceSeconds.Length).Select(p => $"{map.SourceSeconds[p]:0.000},{(map.CaptureSeconds[p] - truth(map.SourceSeconds[p])) * 1e6:0.00},{map.SigmaMilliseconds[p] * 1e3:0.00},{(loud[Math.Clamp((int)(map.SourceSeconds[p] / 0.01), 0, loud.Length - 1)] ? 1 : 0)}"));
+            File.WriteAllLines(
+                Path.Combine(dump, $"{name} {kind} {seed}.csv"),
+                Enumerable
+                    .Range(0, map.SourceSeconds.Length)
+                    .Select(p =>
+                        $"{map.SourceSeconds[p]:0.000},{(map.CaptureSeconds[p] - truth(map.SourceSeconds[p])) * 1e6:0.00},{map.SigmaMilliseconds[p] * 1e3:0.00},{(loud[Math.Clamp((int)(map.SourceSeconds[p] / 0.01), 0, loud.Length - 1)] ? 1 : 0)}"
+                    )
+            );
         var centred = points.Select(p => (Error: p.Error - mean, p.Sigma)).ToList();
         var sorted = centred.Select(p => Math.Abs(p.Error)).Order().ToArray();
         return new Outcome(

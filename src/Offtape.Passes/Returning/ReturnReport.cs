@@ -38,8 +38,8 @@ internal sealed class ReturnReport(
             tracked.Count,
             progress.Part(0, 0.15),
             "matching the channels of take",
-            cancellation,
-            i => matches[i] = Match(tracked[i], cancellation)
+            i => matches[i] = Match(tracked[i], cancellation),
+            cancellation
         );
         var mapped = TakeMapper.Map(
             tracked,
@@ -53,7 +53,6 @@ internal sealed class ReturnReport(
             numbered.Count,
             progress.Part(0.8, 1),
             "measuring take",
-            cancellation,
             i =>
             {
                 var (take, ofSource) = numbered[i];
@@ -69,7 +68,8 @@ internal sealed class ReturnReport(
                     IntendedSpeed = 1 / (take.Sheet?.PrintRatio ?? 1),
                 };
                 read[i] = (plan, TakeReading.Of(plan, cancellation));
-            }
+            },
+            cancellation
         );
         for (var i = 0; i < numbered.Count; i++)
             _takes.Add((numbered[i].Take, read[i].Plan, read[i].Reading, names[i]));
@@ -80,7 +80,7 @@ internal sealed class ReturnReport(
     private static ChannelMatches Match(FollowedTake take, CancellationToken cancellation) =>
         new ChannelMatcher().Match(take, [.. Enumerable.Range(0, take.Capture.Recording.Format.ChannelCount)], cancellation);
 
-    private static void Each(int count, JobProgress progress, string words, CancellationToken cancellation, Action<int> act)
+    private static void Each(int count, JobProgress progress, string words, Action<int> act, CancellationToken cancellation)
     {
         var done = 0;
         Parallel.For(

@@ -1,22 +1,22 @@
 namespace Offtape.Signal;
 
 /// <summary>Gaussian state of a <see cref="WanderSmoother"/>: level, slope and tremble, with their covariance.</summary>
-internal struct WanderState
+internal readonly struct WanderState
 {
-    internal double Level;
-    internal double Slope;
-    internal double Tremble;
-    internal double Pll;
-    internal double Pls;
-    internal double Plt;
-    internal double Pss;
-    internal double Pst;
-    internal double Ptt;
+    internal double Level { get; init; }
+    internal double Slope { get; init; }
+    internal double Tremble { get; init; }
+    internal double Pll { get; init; }
+    internal double Pls { get; init; }
+    internal double Plt { get; init; }
+    internal double Pss { get; init; }
+    internal double Pst { get; init; }
+    internal double Ptt { get; init; }
 
     /// <summary>Variance of level and tremble together: what is measured.</summary>
-    internal readonly double Variance => Pll + 2 * Plt + Ptt;
+    internal double Variance => Pll + 2 * Plt + Ptt;
 
-    internal readonly WanderState Predicted(double step, double decay, double qll, double qls, double qss, double qtt) =>
+    internal WanderState Predicted(double step, double decay, double qll, double qls, double qss, double qtt) =>
         new()
         {
             Level = Level + step * Slope,
@@ -30,7 +30,7 @@ internal struct WanderState
             Ptt = decay * decay * Ptt + qtt,
         };
 
-    internal readonly WanderState Updated(double innovation, double variance)
+    internal WanderState Updated(double innovation, double variance)
     {
         var (hl, hs, ht) = (Pll + Plt, Pls + Pst, Plt + Ptt);
         var (kl, ks, kt) = (hl / variance, hs / variance, ht / variance);

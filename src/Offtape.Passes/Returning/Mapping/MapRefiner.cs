@@ -103,21 +103,9 @@ internal sealed class MapRefiner
                 _section.Source,
                 MachineResponse.Of(evidence, phase, HighHz, shared is not null || begun.TrebleShare >= BroadTreble)
             );
-            var rr = MachineResponse.Of(evidence, phase, HighHz, shared is not null || begun.TrebleShare >= BroadTreble);
+            var isBroad = shared is not null || begun.TrebleShare >= BroadTreble;
+            _shaped.Shape(_section.Source, MachineResponse.Of(evidence, phase, HighHz, isBroad));
             (curve, treble) = Solve(grid, EarlyHighHz.Length, HighHz, curve);
-            if (Environment.GetEnvironmentVariable("MAPTRACE") is not null)
-            {
-                var (rre, rim) = rr.Sampled(513, 24000);
-                Console.Error.WriteLine(
-                    $"{_section.Source.Length} start {_section.CaptureStartFrame / 24000.0:0.0} win {windowFrames} medsig {grid.SigmaSecondsAt(0.5) * 1e6:0.0} treble {treble:0.000} q {grid.Solver.Wander.WalkNoise:0.0e0} {grid.Solver.Wander.Tremble * 1e6:0.0} scale {grid.Solver.Scale:0.00} curve {curve.Square:0.000} {curve.Cube:0.000} phases "
-                        + string.Join(
-                            " ",
-                            new[] { 2, 3, 4, 5, 6, 8, 10, 15, 20, 30 }.Select(k =>
-                                $"{k * 23.4:0}:{Math.Atan2(rim[k], rre[k]):0.00}/{Math.Sqrt(rim[k] * rim[k] + rre[k] * rre[k]):0.0}"
-                            )
-                        )
-                );
-            }
         }
         return Result(grid, curve, evidence, treble);
     }
