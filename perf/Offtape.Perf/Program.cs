@@ -18,6 +18,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["long-make"] = Offtape.Perf.Passes.LongReturn.Make,
     ["long-return"] = Offtape.Perf.Passes.LongReturn.Return,
     ["maps"] = Offtape.Perf.Passes.MapTrials.Run,
+    ["rides"] = Offtape.Perf.Passes.MapTrials.RunRides,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
 };
 

@@ -47,7 +47,75 @@ internal static class MapTrials
         return 0;
     }
 
-    private static List<Outcome> Pass(string name, MachineModel model, int index)
+    /// <summary>`rides COUNT`: a hand on the pitch control while replaying, and a stop and restart, in the middle of every source.</summary>
+    internal static int RunRides(string[] arguments)
+    {
+        var count = arguments.Length > 0 ? int.Parse(arguments[0]) : 4;
+        var model = MachinePresets.TypicalDeck.Rewound();
+        model = model with { Sound = model.Sound with { MinimumPhase = false } };
+        var outcomes = new List<Outcome>();
+        foreach (
+            var (name, options) in new[]
+            {
+                ("ride of 2 % at 0.7 Hz", (Func<double[], RunOptions>)Slow),
+                ("ride of 12 %, ramps of 0.5 s", Wide),
+                ("stop and restart", Stop),
+            }
+        )
+        {
+            if (arguments.Length > 1 && !name.Contains(arguments[1], StringComparison.Ordinal))
+                continue;
+            for (var i = int.Parse(Environment.GetEnvironmentVariable("MAPFROM") ?? "0"); i < count; i++)
+                outcomes.AddRange(Pass(name, model, i, options));
+        }
+        Print(outcomes);
+        return 0;
+    }
+
+    // Times are capture seconds at nominal speed: where sources stand in the send, plus the lead.
+    private static RunOptions Slow(double[] starts) =>
+        new()
+        {
+            LeadScatterSeconds = 0,
+            ReplayRide =
+            [
+                .. starts.SelectMany(s =>
+                    Enumerable
+                        .Range(0, 9)
+                        .Select(k => new RidePoint(
+                            s + 1 + k / 1.4,
+                            k is 0 or 8 ? 1
+                                : k % 2 == 1 ? 1.02
+                                : 0.98
+                        ))
+                ),
+            ],
+        };
+
+    private static RunOptions Wide(double[] starts) =>
+        new()
+        {
+            LeadScatterSeconds = 0,
+            ReplayRide =
+            [
+                .. starts.SelectMany(s =>
+                    new[]
+                    {
+                        new RidePoint(s + 1, 1),
+                        new RidePoint(s + 1.5, 1.12),
+                        new RidePoint(s + 3, 1.12),
+                        new RidePoint(s + 3.5, 0.88),
+                        new RidePoint(s + 5, 0.88),
+                        new RidePoint(s + 5.5, 1),
+                    }
+                ),
+            ],
+        };
+
+    private static RunOptions Stop(double[] starts) =>
+        new() { LeadScatterSeconds = 0, ReplayStops = [.. starts.Select((s, i) => new TapeStop(s + 3.5 + i * 1.05, 0.6))] };
+
+    private static List<Outcome> Pass(string name, MachineModel model, int index, Func<double[], RunOptions>? options = null)
     {
         var outcomes = new List<Outcome>();
         using var rig = new PassRig();
@@ -56,7 +124,10 @@ internal static class MapTrials
         for (var k = 0; k < kinds.Length; k++)
             rig.AddSource(kinds[k].ToString(), [phrases[k]]);
         rig.Send();
-        rig.Print(new SimulatedMachine(model, (ulong)(3000 + index)));
+        rig.Print(
+            new SimulatedMachine(model, (ulong)(3000 + index)),
+            options?.Invoke([.. rig.Sheet!.Items.Select(i => i.StartSeconds + new RunOptions().LeadSeconds)])
+        );
         var result = rig.Return();
         foreach (var take in result.Sheet.Takes)
         {
@@ -84,11 +155,13 @@ internal static class MapTrials
     )
     {
         var loud = Loud(source);
+        // Where the tape runs below half its speed nothing can be held: a stop and its ramps, and what a window of them takes in.
+        bool IsStopped(double t) => Enumerable.Range(-5, 11).Any(k => truth(t + 0.03 * k + 0.005) - truth(t + 0.03 * k - 0.005) > 0.02);
         var points = new List<(double Error, double Sigma)>();
         for (var p = 0; p < map.SourceSeconds.Length; p++)
         {
             var at = (int)(map.SourceSeconds[p] / 0.01);
-            if (at >= 0 && at < loud.Length && loud[at])
+            if (at >= 0 && at < loud.Length && loud[at] && !IsStopped(map.SourceSeconds[p]))
                 points.Add(((map.CaptureSeconds[p] - truth(map.SourceSeconds[p])) * 1e6, map.SigmaMilliseconds[p] * 1e3));
         }
         var mean = points.Average(p => p.Error);

@@ -99,10 +99,6 @@ internal sealed class MapRefiner
             _shaped.Bend(_section.Source, curve);
             evidence = ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, HighHz, grid.TrebleTrust());
             var phase = shared is null ? evidence : shared.With(evidence, OwnPhaseShare);
-            _shaped.Shape(
-                _section.Source,
-                MachineResponse.Of(evidence, phase, HighHz, shared is not null || begun.TrebleShare >= BroadTreble)
-            );
             var isBroad = shared is not null || begun.TrebleShare >= BroadTreble;
             _shaped.Shape(_section.Source, MachineResponse.Of(evidence, phase, HighHz, isBroad));
             (curve, treble) = Solve(grid, EarlyHighHz.Length, HighHz, curve);
