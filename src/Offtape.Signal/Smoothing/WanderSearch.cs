@@ -9,9 +9,20 @@ public static class WanderSearch
     private const double MostWalk = 3e-2;
     private const double LeastTremble = 1e-8;
     private const double MostTremble = 2e-3;
-    private const int MostSteps = 40;
+    private const int MostSteps = 60;
 
-    /// <summary>Climbs from a model to the likeliest near it, one step of either size at a time.</summary>
+    // One may stand for the other: on that ridge neither can be changed alone.
+    private static readonly (double Walk, double Tremble)[] Directions =
+    [
+        (WalkStep, 1),
+        (1 / WalkStep, 1),
+        (1, TrembleStep),
+        (1, 1 / TrembleStep),
+        (WalkStep, 1 / TrembleStep),
+        (1 / WalkStep, TrembleStep),
+    ];
+
+    /// <summary>Climbs from a model to the likeliest near it, one step of either or of both against each other at a time.</summary>
     /// <param name="smoother">Whose scratch is used.</param>
     /// <param name="values">As of <see cref="WanderSmoother"/>.</param>
     /// <param name="information">As of <see cref="WanderSmoother"/>.</param>
@@ -31,14 +42,13 @@ public static class WanderSearch
         var bestLikelihood = smoother.LogLikelihood(values, information, stepSeconds, best, relativeNoise);
         var direction = 0;
         var failed = 0;
-        for (var steps = 0; steps < MostSteps && failed < 4; steps++)
+        for (var steps = 0; steps < MostSteps && failed < Directions.Length; steps++)
         {
-            var trial = direction switch
+            var (walk, tremble) = Directions[direction];
+            var trial = best with
             {
-                0 => best with { WalkNoise = Math.Min(best.WalkNoise * WalkStep, MostWalk) },
-                1 => best with { WalkNoise = Math.Max(best.WalkNoise / WalkStep, LeastWalk) },
-                2 => best with { Tremble = Math.Min(best.Tremble * TrembleStep, MostTremble) },
-                _ => best with { Tremble = Math.Max(best.Tremble / TrembleStep, LeastTremble) },
+                WalkNoise = Math.Clamp(best.WalkNoise * walk, LeastWalk, MostWalk),
+                Tremble = Math.Clamp(best.Tremble * tremble, LeastTremble, MostTremble),
             };
             var likelihood =
                 trial == best ? double.NegativeInfinity : smoother.LogLikelihood(values, information, stepSeconds, trial, relativeNoise);
@@ -49,7 +59,7 @@ public static class WanderSearch
                 continue;
             }
             failed++;
-            direction = (direction + 1) & 3;
+            direction = (direction + 1) % Directions.Length;
         }
         return best;
     }
