@@ -188,6 +188,20 @@ public sealed class ReturnCommandTests : IClassFixture<ReturnCommandTests.Printe
     }
 
     [Fact]
+    public void What_is_to_be_said_of_several_takes_is_said_once()
+    {
+        var capture = SoundFile.Read(_pass.Folder["capture.wav"]);
+        Deck.Write(_pass.Folder["turned.wav"], [.. capture.Channels.Select(c => Array.ConvertAll(c, v => -v))], capture.SampleRateHz);
+        var ran = Tool.RunIn(_pass.Folder.Path, "return", "turned.wav", "--pass", "pass1", "--to", "turned");
+        Assert.Equal(0, ran.ExitCode);
+        Assert.StartsWith(
+            "guitar.wav and kit.wav: The return is upside down.",
+            Assert.Single(ran.Output.Split('\n'), l => l.Contains("upside down", StringComparison.Ordinal)),
+            StringComparison.Ordinal
+        );
+    }
+
+    [Fact]
     public void A_full_disk_is_exit_5_and_nothing_half_written_stays()
     {
         Directory.CreateDirectory(_pass.Folder["disk"]);

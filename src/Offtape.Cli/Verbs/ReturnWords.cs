@@ -22,7 +22,8 @@ internal static class ReturnWords
             );
             sheet.Line();
         }
-        foreach (var take in takes.Where(t => !t.Found || t.Warnings.Count > 0))
+        SayWarnings(found, sheet);
+        foreach (var take in takes.Where(t => !t.Found))
             sheet.Paragraph(take.Sentence);
         foreach (var capture in result.Sheet.UnmatchedCaptures)
             sheet.Paragraph($"{Path.GetFileName(capture)} holds none of these sounds.");
@@ -34,6 +35,17 @@ internal static class ReturnWords
                         : $"See {result.SheetPath}."
                 )
         );
+    }
+
+    // What is to be said of several takes is said once.
+    private static void SayWarnings(ReturnTake[] found, Sheet sheet)
+    {
+        foreach (var same in found.SelectMany(t => t.Warnings.Select(w => (t.Source, w.Text))).GroupBy(w => w.Text, w => w.Source))
+        {
+            string[] sources = [.. same.Distinct()];
+            var who = sources.Length == found.Length && found.Length > 2 ? $"All {found.Length}" : Words.List(sources);
+            sheet.Paragraph($"{who}: {same.Key}");
+        }
     }
 
     private static string[] Cells(ReturnTake take) =>
