@@ -136,6 +136,11 @@ internal static class SendVerb
     private static void Say(SendResult result, Sheet sheet)
     {
         var pass = result.Sheet;
+        if (!result.Written)
+        {
+            SayHowToSplit(result.Side, sheet);
+            return;
+        }
         sheet.Table(
             [">at", "source", ">length", ">gain", "tracks"],
             pass.Items.Select(i =>
@@ -150,11 +155,6 @@ internal static class SendVerb
             )
         );
         sheet.Line();
-        if (!result.Written)
-        {
-            SayHowToSplit(result.Side, sheet);
-            return;
-        }
         // The send alone is not what the tape has to hold: there is blank tape at both ends of it.
         var metres = result.Side.TapeMetres is { } length ? $", {Words.Number(length, 1)} m" : "";
         sheet.Paragraph(
@@ -172,7 +172,8 @@ internal static class SendVerb
 
     private static void SayHowToSplit(SidePlan side, Sheet sheet)
     {
-        sheet.Line("Nothing was written.");
+        if (side.Sides.Count > 0)
+            sheet.Line("Split it, and send each side by itself:");
         foreach (var part in side.Sides)
             sheet.Line($"  side {part.Number}: {Words.List(part.Sources)} ({Words.Duration(part.NeededSeconds)})");
     }

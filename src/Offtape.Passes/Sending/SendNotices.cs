@@ -86,9 +86,7 @@ internal static class SendNotices
         text += side switch
         {
             { TooLong.Count: > 0 } => $"Too long for any side of this length: {Words.List(side.TooLong)}.",
-            { Sides.Count: > 0 } => "Split it: "
-                + string.Join("; ", side.Sides.Select(s => $"side {s.Number}: {Words.List(s.Sources)} ({Words.Duration(s.NeededSeconds)})"))
-                + ".",
+            { Sides.Count: > 0 } => $"It would fit on {Words.Count(side.Sides.Count, "side")}.",
             _ => "Send fewer sources at once.",
         };
         text +=
