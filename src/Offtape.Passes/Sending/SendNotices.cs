@@ -82,7 +82,9 @@ internal static class SendNotices
             + $"{Words.Number(side.MarginEndSeconds, 0)} s after it";
         if (side.TapeMetres is { } metres)
             needs += $": {Words.Number(metres, 1)} m";
-        var text = $"{needs}; the side has {Words.Duration(side.SideSeconds!.Value)}. Nothing was written. ";
+        var sideSeconds = side.SideSeconds!.Value;
+        var text =
+            $"{needs}; the side has {Words.Duration(sideSeconds)}, {Words.Duration(side.NeededSeconds - sideSeconds)} less. Nothing was written. ";
         text += side switch
         {
             { TooLong.Count: > 0 } => $"Too long for any side of this length: {Words.List(side.TooLong)}.",

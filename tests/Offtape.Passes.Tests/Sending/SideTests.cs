@@ -36,7 +36,7 @@ public sealed class SideTests : IDisposable
         Assert.False(Directory.Exists(_bench.Target));
         Assert.Null(result.SendPath);
         Assert.Empty(result.Steps);
-        Assert.Contains(result.Notices, n => n.Code == "side-too-short" && n.Text.Contains("a.wav") && n.Text.Contains("b.wav"));
+        Assert.Contains(result.Notices, n => n.Code == "side-too-short" && n.Text.Contains("0.1 s less") && n.Text.Contains("2 sides"));
     }
 
     /// <summary>Each side takes 19 s beside its sounds and 2 s a gap. In 60 s: 20 + 2 + 19 = 41 fits, with 19 more 62 does not; and so on.</summary>
