@@ -47,6 +47,8 @@ internal sealed class ReturnSearch(
     private const double WideReach = 0.4;
     private const double JudgeSeconds = 6;
     private const double OtherSpeed = 0.08;
+    private const double HandledShare = 0.06;
+    private const double FarthestEnd = 0.08;
 
     internal ReturnFindings Run(JobProgress progress, CancellationToken cancellation)
     {
@@ -69,6 +71,8 @@ internal sealed class ReturnSearch(
             StrangePasses = strange,
         };
     }
+
+    private static bool IsWhole(FollowedTake take, double end) => Math.Abs(take.Curve.CaptureAt(take.SourceLength) - end) < FarthestEnd;
 
     private List<FoundTake> BySlates(List<LocatedPass> located, JobProgress progress, CancellationToken cancellation)
     {
@@ -125,6 +129,7 @@ internal sealed class ReturnSearch(
         var distance = Math.Min(pass.DistanceToAnchor(sendStart), pass.DistanceToAnchor(sendEnd));
         var reach = Math.Min(FarthestReach, ReachAtSlate + ReachPerSecond * distance);
         using var follower = new TakeFollower(sound, capture, nominal, isReversed);
+        FollowedTake? best = null;
         foreach (var attempt in new[] { reach, WideReach })
         {
             var take = follower.Follow(
@@ -138,10 +143,25 @@ internal sealed class ReturnSearch(
                 JudgeSeconds,
                 cancellation
             );
-            if (take is not null && TakeJudge.IsAcceptedAtSlate(take))
+            // Held to its end, where a slate has it: nothing was lost on the way.
+            if (take is not null && TakeJudge.IsAcceptedAtSlate(take) && take.LostShare < HandledShare && IsWhole(take, end))
                 return new FoundTake(take, pass, item, sheet);
+            if (take is not null && TakeJudge.IsAcceptedAtSlate(take))
+                best = take;
         }
-        return null;
+        // A hand on the pitch control, or a stop, between slates that are in time.
+        double Near(double sendSeconds) => pass.SpeedNear(sendSeconds) / sheet.PrintRatio / nominal;
+        var (heardFirst, heardLast) = pass.IsReversed ? (sendEnd, sendStart) : (sendStart, sendEnd);
+        var handled = follower.FollowHandled(
+            pass.CaptureNear(heardFirst),
+            pass.CaptureNear(heardLast),
+            Near(heardFirst),
+            Near(heardLast),
+            cancellation
+        );
+        if (handled is not null && TakeJudge.IsAcceptedAtSlate(handled) && handled.Evidence.Score > (best?.Evidence.Score ?? 0))
+            best = handled;
+        return best is null ? null : new FoundTake(best, pass, item, sheet);
     }
 
     private void BySound(

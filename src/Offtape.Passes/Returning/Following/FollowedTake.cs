@@ -33,6 +33,9 @@ internal sealed record FollowedTake
 
     internal required double MeanStrength { get; init; }
 
+    /// <summary>Stops of the tape in the middle of it.</summary>
+    internal IReadOnlyList<TapeStand> Stands { get; init; } = [];
+
     /// <summary>First and last source time (tracker seconds) that the capture can hold.</summary>
     internal required double FirstHeard { get; init; }
 

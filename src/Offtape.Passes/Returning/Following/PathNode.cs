@@ -13,6 +13,9 @@ internal sealed class PathNode
 
     internal required float Strength { get; init; }
 
+    /// <summary>Log-likelihood ratio that this window added against "nothing there", in nats.</summary>
+    internal required double Gain { get; init; }
+
     internal required bool IsSounding { get; init; }
 }
 

@@ -162,6 +162,7 @@ internal sealed class PathTracker
                 Predicted = predicted,
                 Updated = updated,
                 Strength = strength,
+                Gain = gain,
                 IsSounding = isSounding,
             }
         );
@@ -245,6 +246,7 @@ internal sealed class PathTracker
             Speed = new double[n],
             SigmaSeconds = new double[n],
             Strength = new float[n],
+            Gain = new double[n],
             IsSounding = new bool[n],
             LogLikelihood = winner.LogLikelihood,
         };
@@ -258,6 +260,7 @@ internal sealed class PathTracker
             path.Speed[k] = smooth.Speed;
             path.SigmaSeconds[k] = Math.Sqrt(Math.Max(smooth.Pss, 0));
             path.Strength[k] = nodes[k].Strength;
+            path.Gain[k] = nodes[k].Gain;
             path.IsSounding[k] = nodes[k].IsSounding;
         }
         return path;

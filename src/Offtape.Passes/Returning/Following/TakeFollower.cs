@@ -237,12 +237,27 @@ internal sealed class TakeFollower : IDisposable
         double? wanderSigma = null
     )
     {
-        var level = _levels[sourceChannel];
-        var source = _sourceEar.Channel(sourceChannel);
-        var capture = _captureEar.Channel(captureChannel, polarity);
         var settings = new PathSettings { StartSigmaSeconds = anchor.SigmaSeconds, SpeedSigma = 2e-3 };
         if (wanderSigma is { } sigma)
             settings = settings with { WanderSigma = sigma, SpeedSigma = 3e-4 };
+        var path = FromAnchor(sourceChannel, captureChannel, polarity, anchor, fromSource, toSource, settings, cancellation);
+        return Judge(path, sourceChannel, captureChannel, polarity, fromSource, toSource, cancellation);
+    }
+
+    private TrackedPath FromAnchor(
+        int sourceChannel,
+        int captureChannel,
+        int polarity,
+        PathAnchor anchor,
+        double fromSource,
+        double toSource,
+        PathSettings settings,
+        CancellationToken cancellation
+    )
+    {
+        var level = _levels[sourceChannel];
+        var source = _sourceEar.Channel(sourceChannel);
+        var capture = _captureEar.Channel(captureChannel, polarity);
         var tracker = new PathTracker(WorkingSignal.UsualRateHz, settings);
         var path = tracker.Follow(
             source,
@@ -270,8 +285,96 @@ internal sealed class TakeFollower : IDisposable
             );
             path = TrackedPath.Join(back, sourceEnd, captureEnd, path);
         }
+        return path;
+    }
+
+    /// <summary>
+    /// Follows a take under a hand that moves: from a stretch near its beginning and from one near its end, both over the whole, joined where
+    /// the one is lost and the other holds.
+    /// </summary>
+    /// <param name="captureOfZero">Where its beginning should lie.</param>
+    /// <param name="captureOfEnd">Where its end should lie.</param>
+    /// <param name="startSpeed">Speed about its beginning.</param>
+    /// <param name="endSpeed">Speed about its end.</param>
+    /// <param name="cancellation">Stops it.</param>
+    internal FollowedTake? FollowHandled(
+        double captureOfZero,
+        double captureOfEnd,
+        double startSpeed,
+        double endSpeed,
+        CancellationToken cancellation
+    )
+    {
+        var sourceChannel = _source.LoudestChannel;
+        var edge = Math.Min(EdgeSeconds, SourceLength / 2);
+        var head = Anchor(sourceChannel, 0, edge, s => captureOfZero + s / startSpeed, startSpeed);
+        var tail = Anchor(sourceChannel, SourceLength - edge, SourceLength, s => captureOfEnd - (SourceLength - s) / endSpeed, endSpeed);
+        if (head is null || tail is null)
+            return null;
+        FollowedTake? best = null;
+        foreach (var wander in HandledWander)
+        {
+            var settings = new PathSettings
+            {
+                WanderSigma = wander,
+                WanderSeconds = HandledSeconds,
+                SpeedSigma = 5e-3,
+                HypothesisCount = 12,
+            };
+            TrackedPath From((PathAnchor Anchor, int Channel, int Polarity) a) =>
+                FromAnchor(sourceChannel, a.Channel, a.Polarity, a.Anchor, 0, SourceLength, settings, cancellation);
+            var path = PathJoiner.Join(From(head.Value), From(tail.Value));
+            if (Environment.GetEnvironmentVariable("MAPTRACE") is not null)
+                Console.Error.WriteLine(
+                    $"handled {_source.Recording.Name} {wander} head {head.Value.Anchor} tail {tail.Value.Anchor} zero {captureOfZero:0.000} end {captureOfEnd:0.000} stands {string.Join(",", path.Stands)} lost {path.LostShare:0.00} L {path.LogLikelihood:0}"
+                );
+            var take = Judge(path, sourceChannel, head.Value.Channel, head.Value.Polarity, 0, SourceLength, cancellation);
+            if (take is not null && take.Evidence.Score > (best?.Evidence.Score ?? 0))
+                best = take;
+            if (best is { LostShare: < HeldShare })
+                break;
+        }
+        return best;
+    }
+
+    private (PathAnchor Anchor, int Channel, int Polarity)? Anchor(
+        int sourceChannel,
+        double from,
+        double to,
+        Func<double, double> guess,
+        double speed
+    )
+    {
+        var channels = Enumerable.Range(0, _captureEar.ChannelCount).ToArray();
+        var stretch = Math.Min(StretchSeconds, Math.Max(0.06, to - from));
+        var start = LiveliestStretch(_levels[sourceChannel], from, to, stretch);
+        var places = Recognise(sourceChannel, channels, start, stretch, guess(start), HandledReach, Ladder(speed, 0.02, 0.002));
+        if (places.Count == 0 || places[0].Place.Strength < FaintestStrength)
+            return null;
+        var (place, channel) = places[0];
+        return (new PathAnchor(start, place.CaptureSeconds, place.Speed), channel, place.Polarity);
+    }
+
+    private const double EdgeSeconds = 1.5;
+    private const double HandledReach = 0.25;
+    private const double HandledSeconds = 2;
+    private const double HeldShare = 0.1;
+    private static readonly double[] HandledWander = [0.06, 0.2];
+
+    private FollowedTake? Judge(
+        TrackedPath path,
+        int sourceChannel,
+        int captureChannel,
+        int polarity,
+        double fromSource,
+        double toSource,
+        CancellationToken cancellation
+    )
+    {
         if (PathCurve.From(path) is not { } curve)
             return null;
+        var (source, level) = (_sourceEar.Channel(sourceChannel), _levels[sourceChannel]);
+        var capture = _captureEar.Channel(captureChannel, polarity);
         // A capture that began late or ended early holds only a part.
         var first = Math.Max(fromSource, curve.CaptureAt(fromSource) >= 0 ? fromSource : curve.SourceAt(0));
         var last = Math.Min(
@@ -294,6 +397,7 @@ internal sealed class TakeFollower : IDisposable
             Evidence = evidence,
             LostShare = path.LostShare,
             MeanStrength = path.MeanStrength,
+            Stands = path.Stands,
             FirstHeard = first,
             LastHeard = last,
         };

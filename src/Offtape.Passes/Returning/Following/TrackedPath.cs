@@ -17,6 +17,12 @@ internal sealed class TrackedPath
     /// <summary>Peak of the whitened correlation over its bound, 0 to 1; 0 where no peak was taken.</summary>
     internal required float[] Strength { get; init; }
 
+    /// <summary>What each window adds to <see cref="LogLikelihood"/>.</summary>
+    internal required double[] Gain { get; init; }
+
+    /// <summary>Where the tape stood still in the middle of the sound, in order.</summary>
+    internal IReadOnlyList<TapeStand> Stands { get; init; } = [];
+
     /// <summary>True where the source sounds enough to be followed.</summary>
     internal required bool[] IsSounding { get; init; }
 
@@ -86,6 +92,7 @@ internal sealed class TrackedPath
             Speed = Glue(back.Speed, forward.Speed, u => u),
             SigmaSeconds = Glue(back.SigmaSeconds, forward.SigmaSeconds, s => s),
             Strength = Glue(back.Strength, forward.Strength, s => s),
+            Gain = Glue(back.Gain, forward.Gain, g => g),
             IsSounding = Glue(back.IsSounding, forward.IsSounding, s => s),
             LogLikelihood = back.LogLikelihood + forward.LogLikelihood,
         };

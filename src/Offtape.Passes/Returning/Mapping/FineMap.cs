@@ -83,17 +83,43 @@ internal sealed class FineMap
         var twin = withTwin ? captureEar.Channel(_twin!.CaptureChannel, _twin.Polarity) : null;
         _hiss = Hiss(capture, twin);
         var maps = new List<SectionMap>();
-        var last = _take.LastHeard;
-        for (var from = _take.FirstHeard; ; from += SectionSeconds - OverlapSeconds)
+        foreach (var (first, last) in Stretches())
         {
-            var to = last - from < SectionSeconds + LongestRestSeconds ? last : from + SectionSeconds;
-            maps.Add(map(Load(source, capture, twin, from, to), maps.Count));
-            if (to >= last)
-                return maps;
+            for (var from = first; ; from += SectionSeconds - OverlapSeconds)
+            {
+                var to = last - from < SectionSeconds + LongestRestSeconds ? last : from + SectionSeconds;
+                maps.Add(map(Load(source, capture, twin, from, to, first, last), maps.Count));
+                if (to >= last)
+                    break;
+            }
         }
+        return maps;
     }
 
-    private MapSection Load(WorkingSignal source, WorkingSignal capture, WorkingSignal? twin, double from, double to)
+    /// <summary>What is heard, without the stops of the tape.</summary>
+    private IEnumerable<(double First, double Last)> Stretches()
+    {
+        var first = _take.FirstHeard;
+        foreach (var stand in _take.Stands)
+        {
+            if (stand.FromSource - first > ShortestSeconds && _take.LastHeard - stand.ToSource > ShortestSeconds)
+            {
+                yield return (first, stand.FromSource);
+                first = stand.ToSource;
+            }
+        }
+        yield return (first, _take.LastHeard);
+    }
+
+    private MapSection Load(
+        WorkingSignal source,
+        WorkingSignal capture,
+        WorkingSignal? twin,
+        double from,
+        double to,
+        double first,
+        double last
+    )
     {
         const double rate = MapSection.RateHz;
         var firstFrame = (long)Math.Floor((from - 0.05) * rate);
@@ -110,8 +136,10 @@ internal sealed class FineMap
             Capture = Listen(capture, twin, captureFrom, (int)(captureTo - captureFrom)),
             CaptureStartFrame = captureFrom,
             HissDensity = _hiss,
-            FirstHeard = _take.FirstHeard,
-            LastHeard = _take.LastHeard,
+            FirstHeard = first,
+            LastHeard = last,
+            StartsFromStand = first > _take.FirstHeard,
+            EndsInStand = last < _take.LastHeard,
         };
     }
 
@@ -177,10 +205,19 @@ internal sealed class FineMap
         for (var i = 0; i < count; i++)
         {
             var s = source[i] = i == count - 1 ? last : first + i * KnotSeconds;
-            while (at + 1 < _maps.Count && s > _maps[at].LastSeconds - EdgeSeconds)
+            while (at + 1 < _maps.Count && s > Math.Min(_maps[at].LastSeconds - EdgeSeconds, _maps[at].LastHeard))
                 at++;
             (capture[i], sigma[i]) = _maps[at].At(s);
-            if (at + 1 >= _maps.Count || s <= _maps[at + 1].FirstSeconds + EdgeSeconds)
+            if (StandAt(s) is { } stand)
+            {
+                // What was heard while the tape slowed and stood cannot be told apart: a straight line, and no claim.
+                var (before, after) = (_maps.Last(m => m.LastHeard <= stand.FromSource), _maps.First(m => m.FirstHeard >= stand.ToSource));
+                var (a, b) = (before.At(stand.FromSource).Capture, after.At(stand.ToSource).Capture);
+                capture[i] = a + (b - a) * (s - stand.FromSource) / Math.Max(stand.ToSource - stand.FromSource, 1e-9);
+                sigma[i] = (b - a) / Math.Sqrt(12);
+                continue;
+            }
+            if (at + 1 >= _maps.Count || s <= Math.Max(_maps[at + 1].FirstSeconds + EdgeSeconds, _maps[at + 1].FirstHeard))
                 continue;
             var (next, nextSigma) = _maps[at + 1].At(s);
             var (start, end) = (_maps[at + 1].FirstSeconds + EdgeSeconds, _maps[at].LastSeconds - EdgeSeconds);
@@ -188,5 +225,15 @@ internal sealed class FineMap
             (capture[i], sigma[i]) = (capture[i] + share * (next - capture[i]), sigma[i] + share * (nextSigma - sigma[i]));
         }
         return PathCurve.Of(source, capture, sigma);
+    }
+
+    private TapeStand? StandAt(double seconds)
+    {
+        foreach (var stand in _take.Stands)
+        {
+            if (seconds > stand.FromSource && seconds < stand.ToSource && _maps.Exists(m => m.FirstHeard == stand.ToSource))
+                return stand;
+        }
+        return null;
     }
 }

@@ -15,12 +15,16 @@ internal sealed class MapGrid
         Noise = new NoiseModel(section.HissDensity, Sweep, before?.Noise);
         (Map, Coarse, Straight) = (new double[FrameCount], new double[FrameCount], new double[FrameCount]);
         (Present, Seconds, IsHeard) = (new double[FrameCount], new double[FrameCount], new bool[FrameCount]);
-        TrebleInformation = new double[FrameCount];
+        (TrebleInformation, RelativeNoise) = (new double[FrameCount], new double[FrameCount]);
         var (finer, rougher) = (before?.MapSpline(), before is null ? null : new EvenSpline(before.Coarse));
         for (var k = 0; k < FrameCount; k++)
         {
             var seconds = Seconds[k] = section.SourceStart + k * StepSeconds;
             IsHeard[k] = seconds >= section.FirstHeard && seconds <= section.LastHeard;
+            var isRamp =
+                section.StartsFromStand && seconds < section.FirstHeard + RampSeconds
+                || section.EndsInStand && seconds > section.LastHeard - RampSeconds;
+            RelativeNoise[k] = isRamp ? RampNoise : 1;
             var position = before is null ? 0 : k * StepSeconds / before.StepSeconds;
             Map[k] = finer?.At(position) ?? coarse!.CaptureAt(seconds);
             Coarse[k] = rougher?.At(position) ?? Map[k];
@@ -57,6 +61,13 @@ internal sealed class MapGrid
     internal double[] Present { get; }
 
     internal bool[] IsHeard { get; }
+
+    /// <summary>How much more the speed may change at each frame than elsewhere: a tape that stops or starts.</summary>
+    internal double[] RelativeNoise { get; }
+
+    // From standing to full speed in a fifth of a second, against a wander of a few parts in ten thousand.
+    private const double RampSeconds = 0.2;
+    private const double RampNoise = 1e5;
 
     /// <summary>What each frame says of the map by its treble alone, 1/s².</summary>
     internal double[] TrebleInformation { get; }

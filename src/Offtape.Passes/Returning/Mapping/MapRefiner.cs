@@ -106,13 +106,15 @@ internal sealed class MapRefiner
         return Result(grid, curve, evidence, treble);
     }
 
-    private static SectionMap Result(MapGrid grid, TapeCurve curve, ResponseEvidence evidence, double treble) =>
+    private SectionMap Result(MapGrid grid, TapeCurve curve, ResponseEvidence evidence, double treble) =>
         new()
         {
             Grid = grid,
             Evidence = evidence,
             Curve = curve,
             TrebleShare = treble,
+            FirstHeard = _section.FirstHeard,
+            LastHeard = _section.LastHeard,
         };
 
     private (TapeCurve Curve, double TrebleShare) Solve(MapGrid grid, int pass, double highHz, TapeCurve curve)
@@ -130,7 +132,7 @@ internal sealed class MapRefiner
             grid.Present,
             Pull(grid, sums, bands, pass > 2 ? LatePullSeconds : EarlyPullSeconds),
             grid.IsHeard,
-            [],
+            grid.RelativeNoise,
             excess
         );
         if (pass > 0)

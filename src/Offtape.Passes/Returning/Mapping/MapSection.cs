@@ -28,4 +28,9 @@ internal sealed class MapSection
     internal required double FirstHeard { get; init; }
 
     internal required double LastHeard { get; init; }
+
+    /// <summary>The tape came out of a stop where the section begins to be heard, or went into one where it ends.</summary>
+    internal required bool StartsFromStand { get; init; }
+
+    internal required bool EndsInStand { get; init; }
 }

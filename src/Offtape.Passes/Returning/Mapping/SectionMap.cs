@@ -15,6 +15,11 @@ internal sealed class SectionMap
     /// <summary>How much of what is known of the map comes from above the notes whose phase a machine turns, 0 to 1.</summary>
     internal required double TrebleShare { get; init; }
 
+    /// <summary>First and last second of the stretch that the section is a part of.</summary>
+    internal required double FirstHeard { get; init; }
+
+    internal required double LastHeard { get; init; }
+
     internal double FirstSeconds => Grid.Seconds[0];
 
     internal double LastSeconds => Grid.Seconds[^1];

@@ -5,9 +5,11 @@ namespace Offtape.Passes.Slates;
 /// <summary>Sorts the slates heard in a capture into runs of passes.</summary>
 internal static class PassLocator
 {
-    // Two slates belong to one run when the time between them is what the sheet says, to within what a machine may be off.
-    private const double SpacingTolerance = 0.03;
+    // Two slates belong to one run when the time between them is what the sheet says, to within what a machine may be off or a hand may do
+    // to it, or longer where the tape stood for a while.
+    private const double SpacingTolerance = 0.13;
     private const double SpacingSlackSeconds = 0.05;
+    private const double LongestStandSeconds = 30;
 
     /// <summary>The runs of the given sheets, in order of time; slates of no given sheet are handed back in <paramref name="strangers"/>.</summary>
     internal static List<LocatedPass> Locate(
@@ -72,7 +74,8 @@ internal static class PassLocator
             return false;
         var heard = unit.CentreSeconds - last.Unit.CentreSeconds;
         var speed = 0.5 * (unit.SpeedRatio + last.Unit.SpeedRatio);
-        return Math.Abs(heard * speed - sent) < SpacingTolerance * sent + SpacingSlackSeconds;
+        var late = heard * speed - sent;
+        return late > -SpacingTolerance * sent - SpacingSlackSeconds && late < SpacingTolerance * sent + LongestStandSeconds;
     }
 
     private static LocatedPass Build(
@@ -101,6 +104,7 @@ internal static class PassLocator
             CaptureIndex = captureIndex,
             IsReversed = isReversed,
             Anchors = [.. anchors.OrderBy(a => a.Send)],
+            UnitSpeeds = [.. units.Select(u => (u.Send, u.Unit.SpeedRatio)).OrderBy(u => u.Send)],
             Missing = [.. sheet.Slates.Where(s => !units.Exists(u => u.Slate == s))],
         };
     }
