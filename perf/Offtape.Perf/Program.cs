@@ -19,6 +19,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["long-return"] = Offtape.Perf.Passes.LongReturn.Return,
     ["maps"] = Offtape.Perf.Passes.MapTrials.Run,
     ["rides"] = Offtape.Perf.Passes.MapTrials.RunRides,
+    ["retimings"] = Offtape.Perf.Passes.RetimingTrials.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
 };
 

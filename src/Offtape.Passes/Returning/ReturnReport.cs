@@ -56,13 +56,16 @@ internal sealed class ReturnReport(
             i =>
             {
                 var (take, ofSource) = numbered[i];
+                // Delays between channels are read again along the finer path.
+                var channels = ReferenceEquals(mapped[i], tracked[i]) ? matches[i] : Match(mapped[i], cancellation);
+                var ofFirst = AlongFirst(mapped[i], channels);
                 var plan = new TakePlan
                 {
-                    Source = mapped[i].Source,
-                    SourceName = NameOf(mapped[i].Source),
-                    Take = mapped[i],
-                    // Delays between channels are read again along the finer path.
-                    Channels = ReferenceEquals(mapped[i], tracked[i]) ? matches[i] : Match(mapped[i], cancellation),
+                    Source = ofFirst.Source,
+                    SourceName = NameOf(ofFirst.Source),
+                    Take = ofFirst,
+                    Handling = TapeHandling.Of(ofFirst),
+                    Channels = channels,
                     PassNumber = take.Located is null ? ofSource : PassNumber(take),
                     SendGainDb = take.Item?.GainDb ?? 0,
                     IntendedSpeed = 1 / (take.Sheet?.PrintRatio ?? 1),
@@ -75,6 +78,19 @@ internal sealed class ReturnReport(
             _takes.Add((numbered[i].Take, read[i].Plan, read[i].Reading, names[i]));
         MarkLeaks(cancellation);
         return [.. _takes.Select(t => (t.Plan, t.FileName))];
+    }
+
+    /// <summary>A take's map is that of its first channel, whichever it was followed by.</summary>
+    private static FollowedTake AlongFirst(FollowedTake take, ChannelMatches channels)
+    {
+        var followed = channels.Channels.FirstOrDefault(c => c.SourceChannel == take.SourceChannel);
+        var first = channels.Channels[0];
+        return followed is null || followed == first
+            ? take
+            : take with
+            {
+                Curve = take.Curve.Shifted(first.DelaySeconds - followed.DelaySeconds),
+            };
     }
 
     private static ChannelMatches Match(FollowedTake take, CancellationToken cancellation) =>
@@ -298,9 +314,49 @@ internal sealed class ReturnReport(
             TimeMap = reading.TimeMap,
             WobblePeakCents = reading.WobblePeakCents,
             Dropouts = reading.Dropouts,
+            GridDistanceMilliseconds = GridDistances(plan),
+            Rides = [.. plan.Handling.Rides.Select(r => Ride(plan, r))],
+            Stops = [.. plan.Handling.Stands.Select(s => Stop(plan, s))],
             Warnings = warnings,
             Sentence = TakeSentences.Found(plan, reading, warnings),
         };
+    }
+
+    private Dictionary<string, double> GridDistances(TakePlan plan) =>
+        request
+            .Retimings.Distinct()
+            .Where(r => r != Retiming.Shift)
+            .ToDictionary(
+                ReturnJob.FolderOf,
+                r =>
+                    Math.Round(
+                        1e3
+                            * TakeTime
+                                .Of(plan.Take, plan.Handling, r, request.CornerHz, request.FlattenRides, request.AsPrinted)
+                                .GridDistanceSeconds(),
+                        4
+                    )
+            );
+
+    private static ReturnRide Ride(TakePlan plan, Ride ride)
+    {
+        var (a, b) = (plan.Take.ToSourceFileSeconds(ride.FromSeconds), plan.Take.ToSourceFileSeconds(ride.ToSeconds));
+        return new ReturnRide(
+            Math.Round(Math.Min(a, b), 3),
+            Math.Round(Math.Max(a, b), 3),
+            Math.Round(Conversions.RatioToCents(ride.PeakRatio), 1)
+        );
+    }
+
+    private static ReturnStop Stop(TakePlan plan, TapeStand stand)
+    {
+        var (a, b) = (plan.Take.ToSourceFileSeconds(stand.FromSource), plan.Take.ToSourceFileSeconds(stand.ToSource));
+        return new ReturnStop(
+            Math.Round(Math.Min(a, b), 3),
+            Math.Round(Math.Max(a, b), 3),
+            Math.Round(stand.FromCapture, 3),
+            Math.Round(stand.ToCapture, 3)
+        );
     }
 
     // By rank among the channels used, so that two tracks heard on channels 3 and 4 are 0 and 1.

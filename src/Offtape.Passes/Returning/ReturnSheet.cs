@@ -96,6 +96,15 @@ public sealed record ReturnTake
     public ReturnTimeMap? TimeMap { get; init; }
     public double? WobblePeakCents { get; init; }
     public IReadOnlyList<ReturnDropout> Dropouts { get; init; } = [];
+
+    /// <summary>By retiming: how far a moment can still be from where the source has it, at most.</summary>
+    public IReadOnlyDictionary<string, double> GridDistanceMilliseconds { get; init; } = new Dictionary<string, double>();
+
+    /// <summary>Where a hand moved the pitch.</summary>
+    public IReadOnlyList<ReturnRide> Rides { get; init; } = [];
+
+    /// <summary>Where the tape stood still.</summary>
+    public IReadOnlyList<ReturnStop> Stops { get; init; } = [];
     public IReadOnlyList<ReturnWarning> Warnings { get; init; } = [];
 
     /// <summary>One plain sentence.</summary>
@@ -110,6 +119,12 @@ public sealed record ReturnTimeMap
 }
 
 public sealed record ReturnDropout(double SourceSeconds, double LengthMilliseconds, double DepthDb);
+
+/// <summary>A ride of the pitch within a take.</summary>
+public sealed record ReturnRide(double FromSourceSeconds, double ToSourceSeconds, double PeakCents);
+
+/// <summary>A stop of the tape within a take: what of the source it swallowed, and when it was.</summary>
+public sealed record ReturnStop(double FromSourceSeconds, double ToSourceSeconds, double FromCaptureSeconds, double ToCaptureSeconds);
 
 public sealed record ReturnWarning(string Code, string Text)
 {

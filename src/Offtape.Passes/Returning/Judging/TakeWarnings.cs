@@ -42,6 +42,19 @@ internal static class TakeWarnings
                     ? $"The capture begins {Words.Clock(plan.Take.FirstHeard * plan.Take.NominalSpeed)} into {name}. Start recording before the tape."
                     : $"The capture ends {Words.Clock(reading.EndSourceSeconds)} into {name}. Let it record until the tape has stopped."
             );
+        foreach (var stand in plan.Handling.Stands)
+            Add(
+                WarningCode.StopInTake,
+                $"The tape stopped {Words.Clock(plan.Take.ToSourceFileSeconds(stand.FromSource))} into {name} and started again {Words.Number(stand.ToCapture - stand.FromCapture, 1)} s later. The stop is left as it is heard; the sound is in time before and after it. Print it again if that was not meant."
+            );
+        if (plan.Handling.Rides.Count > 0 && !request.FlattenRides && request.Retimings.Any(r => r != Retiming.Lock))
+        {
+            var widest = plan.Handling.Rides.MaxBy(r => Math.Abs(Math.Log(r.PeakRatio)));
+            Add(
+                WarningCode.RideKept,
+                $"The pitch was ridden {Words.Clock(plan.Take.ToSourceFileSeconds(widest.FromSeconds))} into {name}, by up to {Words.Signed(Conversions.RatioToCents(widest.PeakRatio), 0)} cents. The ride was kept; --flatten-rides takes it out of steady, and lock takes out all."
+            );
+        }
         if (MixedUpRate(reading.SpeedRatio) is { } rates)
             Add(
                 WarningCode.SampleRateMixup,

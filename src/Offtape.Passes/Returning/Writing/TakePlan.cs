@@ -13,6 +13,9 @@ internal sealed record TakePlan
 
     internal required FollowedTake Take { get; init; }
 
+    /// <summary>What a hand did to the tape within it.</summary>
+    internal required TapeHandling Handling { get; init; }
+
     internal required ChannelMatches Channels { get; init; }
 
     internal required int PassNumber { get; init; }

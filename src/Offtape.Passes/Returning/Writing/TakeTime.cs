@@ -1,64 +1,164 @@
 using Offtape.Passes.Following;
+using Offtape.Signal;
 
 namespace Offtape.Passes.Writing;
 
 /// <summary>When in the capture each moment of a finished take is read: the chosen retiming of its path.</summary>
 internal sealed class TakeTime
 {
-    // Where the sound has faded into hiss, at its ends, a line through the rest serves better than the path.
     private const double KnotSeconds = 0.005;
+    private const double KnownSeconds = 1e-3;
 
     private readonly FollowedTake _take;
     private readonly bool _asPrinted;
     private readonly double _offset;
     private readonly double _slope;
-    private readonly double[]? _knots;
     private readonly double _firstKnot;
+    private readonly EvenSpline? _departures;
+    private readonly double _lastPosition;
+    private readonly (double Seconds, double JumpSeconds)[] _jumps;
 
-    private TakeTime(FollowedTake take, bool asPrinted, double offset, double slope, double[]? knots, double firstKnot) =>
-        (_take, _asPrinted, _offset, _slope, _knots, _firstKnot) = (take, asPrinted, offset, slope, knots, firstKnot);
-
-    /// <summary>One constant ratio: then reading is a straight line.</summary>
-    internal bool IsStraight => _knots is null;
-
-    /// <summary>Capture seconds at a time of the take (0 = the source's beginning as it is written).</summary>
-    internal double CaptureAt(double takeSeconds)
+    private TakeTime(
+        FollowedTake take,
+        bool asPrinted,
+        (double Offset, double Slope) line,
+        double firstKnot,
+        double[]? departures,
+        (double, double)[] jumps
+    )
     {
-        var tracker = _asPrinted ? takeSeconds : _take.ToTrackerSeconds(takeSeconds);
-        var straight = _offset + _slope * tracker;
-        if (_knots is null)
-            return straight;
-        var position = (tracker - _firstKnot) / KnotSeconds;
-        var i = (int)Math.Clamp(Math.Floor(position), 0, _knots.Length - 2);
-        var f = Math.Clamp(position - i, 0, 1);
-        // Catmull-Rom over the departures from the line: smooth speed, no corner at a knot.
-        double At(int k) => _knots[Math.Clamp(k, 0, _knots.Length - 1)];
-        var (a, b, c, d) = (At(i - 1), At(i), At(i + 1), At(i + 2));
-        return straight + b + 0.5 * f * (c - a + f * (2 * a - 5 * b + 4 * c - d + f * (3 * (b - c) + d - a)));
+        (_take, _asPrinted, _firstKnot, _jumps) = (take, asPrinted, firstKnot, jumps);
+        (_offset, _slope) = line;
+        _departures = departures is null ? null : new EvenSpline(departures);
+        _lastPosition = (departures?.Length ?? 1) - 1;
     }
 
-    internal static TakeTime Of(FollowedTake take, Retiming retiming, double cornerHz, bool asPrinted)
+    /// <summary>One constant ratio: then reading is a straight line.</summary>
+    internal bool IsStraight => _departures is null;
+
+    /// <summary>Seconds of the take at which reading leaps over a stop of the tape.</summary>
+    internal IEnumerable<double> LeapSeconds => _jumps.Select(j => _asPrinted ? j.Seconds : _take.ToSourceFileSeconds(j.Seconds));
+
+    /// <summary>Capture seconds at a time of the take (0 = the source's beginning as it is written).</summary>
+    internal double CaptureAt(double takeSeconds) => CaptureAt(takeSeconds, takeSeconds);
+
+    /// <summary>As <see cref="CaptureAt(double)"/>, on the side of a leap that another moment is on.</summary>
+    internal double CaptureAt(double takeSeconds, double sideOfSeconds)
     {
-        var (offset, slope) = FitLine(take);
-        if (retiming is Retiming.Fit or Retiming.Shift)
-            return new TakeTime(take, asPrinted, offset, slope, null, 0);
+        var tracker = _asPrinted ? takeSeconds : _take.ToTrackerSeconds(takeSeconds);
+        var side = _asPrinted ? sideOfSeconds : _take.ToTrackerSeconds(sideOfSeconds);
+        var capture = _offset + _slope * tracker;
+        if (_departures is null)
+            return capture;
+        // Beyond the ends along the line: where the sound has faded into hiss it serves better than the path.
+        var position = Math.Clamp((tracker - _firstKnot) / KnotSeconds, 0, _lastPosition);
+        capture += _departures.At(position);
+        foreach (var (seconds, jump) in _jumps)
+            capture += side >= seconds ? jump : 0;
+        return capture;
+    }
+
+    /// <summary>How far from the grid a moment of the source still lies, at most, where the map knows it; seconds of the source's time.</summary>
+    internal double GridDistanceSeconds()
+    {
+        double worst = 0;
+        for (var s = _take.FirstHeard; s <= _take.LastHeard; s += 2 * KnotSeconds)
+        {
+            if (
+                _take.Curve.SigmaAt(s) > KnownSeconds
+                || _take.Stands.Any(t => s > t.FromSource - KnotSeconds && s < t.ToSource + KnotSeconds)
+            )
+                continue;
+            var seconds = _asPrinted ? s : _take.ToSourceFileSeconds(s);
+            worst = Math.Max(worst, Math.Abs(_take.Curve.CaptureAt(s) - CaptureAt(seconds)) * _take.RelativeSpeed);
+        }
+        return _asPrinted ? worst : worst * _take.NominalSpeed;
+    }
+
+    /// <summary>The retiming of a take.</summary>
+    /// <param name="take">Along its fine map.</param>
+    /// <param name="handling">What a hand did to it.</param>
+    /// <param name="retiming">Which; shift is read as fit.</param>
+    /// <param name="cornerHz">Of steady.</param>
+    /// <param name="flattenRides">Steady takes rides out too.</param>
+    /// <param name="asPrinted">Another tape speed or direction is left as it is heard.</param>
+    internal static TakeTime Of(
+        FollowedTake take,
+        TapeHandling handling,
+        Retiming retiming,
+        double cornerHz,
+        bool flattenRides,
+        bool asPrinted
+    )
+    {
         var (first, last) = (take.Curve.FirstSource, take.Curve.LastSource);
         var count = Math.Max(2, (int)Math.Ceiling((last - first) / KnotSeconds) + 1);
-        var departures = new double[count];
+        var path = new double[count];
         for (var i = 0; i < count; i++)
-        {
-            var t = first + i * KnotSeconds;
-            departures[i] = take.Curve.CaptureAt(Math.Min(t, last)) - (offset + slope * Math.Min(t, last));
-        }
+            path[i] = WithoutStands(take, handling, Math.Min(first + i * KnotSeconds, last));
+        var line = FitLine(take, s => WithoutStands(take, handling, s));
+        if (retiming is Retiming.Fit or Retiming.Shift)
+            return new TakeTime(take, asPrinted, line, 0, null, []);
+        for (var i = 0; i < count; i++)
+            path[i] -= line.Offset + line.Slope * Math.Min(first + i * KnotSeconds, last);
         if (retiming == Retiming.Steady)
-            LowPass(departures, cornerHz);
-        return new TakeTime(take, asPrinted, offset, slope, departures, first);
+            path = Steady(path, first, handling, cornerHz, flattenRides);
+        var jumps = handling.Stands.Select(t => (0.5 * (t.FromSource + t.ToSource), JumpOf(take, handling, t))).ToArray();
+        return new TakeTime(take, asPrinted, line, first, path, jumps);
+    }
+
+    /// <summary>The path as it would be had the tape not stood: across a stop it goes on at the take's usual rate.</summary>
+    private static double WithoutStands(FollowedTake take, TapeHandling handling, double s)
+    {
+        var capture = take.Curve.CaptureAt(s);
+        foreach (var stand in handling.Stands)
+        {
+            if (s >= stand.ToSource)
+                capture -= JumpOf(take, handling, stand);
+            else if (s > stand.FromSource)
+                capture =
+                    take.Curve.CaptureAt(stand.FromSource)
+                    + (s - stand.FromSource) * handling.MiddleRate
+                    - JumpsBefore(take, handling, stand);
+        }
+        return capture;
+    }
+
+    private static double JumpsBefore(FollowedTake take, TapeHandling handling, TapeStand stand) =>
+        handling.Stands.Where(t => t.ToSource <= stand.FromSource).Sum(t => JumpOf(take, handling, t));
+
+    private static double JumpOf(FollowedTake take, TapeHandling handling, TapeStand stand) =>
+        take.Curve.CaptureAt(stand.ToSource)
+        - take.Curve.CaptureAt(stand.FromSource)
+        - handling.MiddleRate * (stand.ToSource - stand.FromSource);
+
+    /// <summary>The slow part of the departures; a ride is kept by reading on at the usual rate through it.</summary>
+    private static double[] Steady(double[] departures, double first, TapeHandling handling, double cornerHz, bool flattenRides)
+    {
+        var kept = (double[])departures.Clone();
+        if (!flattenRides)
+        {
+            foreach (var ride in handling.Rides)
+            {
+                var (from, to) = (Index(ride.FromSeconds), Index(ride.ToSeconds));
+                var slope = (kept[to] - kept[from] - ride.GainedSeconds) / Math.Max(1, to - from);
+                for (var i = from + 1; i < to; i++)
+                    kept[i] = kept[from] + slope * (i - from);
+                for (var i = to; i < kept.Length; i++)
+                    kept[i] -= ride.GainedSeconds;
+            }
+        }
+        var slow = new double[kept.Length];
+        SlowPart.Of(kept, KnotSeconds, cornerHz, slow);
+        return slow;
+
+        int Index(double seconds) => Math.Clamp((int)Math.Round((seconds - first) / KnotSeconds), 0, departures.Length - 1);
     }
 
     /// <summary>
     /// The straight line that holds the tempo: least squares over the heard stretch, so that what one moment gains another loses.
     /// </summary>
-    internal static (double Offset, double Slope) FitLine(FollowedTake take)
+    private static (double Offset, double Slope) FitLine(FollowedTake take, Func<double, double> captureAt)
     {
         var (first, last) = (take.FirstHeard, take.LastHeard);
         const int count = 400;
@@ -70,7 +170,7 @@ internal sealed class TakeTime
         for (var i = 0; i < count; i++)
         {
             var s = first + (last - first) * i / (count - 1);
-            var c = take.Curve.CaptureAt(s);
+            var c = captureAt(s);
             var sigma = take.Curve.SigmaAt(s);
             var w = 1 / (sigma * sigma + 1e-9);
             (sumW, sumS, sumC, sumSs, sumSc) = (sumW + w, sumS + w * s, sumC + w * c, sumSs + w * s * s, sumSc + w * s * c);
@@ -79,33 +179,5 @@ internal sealed class TakeTime
         var variance = sumSs / sumW - meanS * meanS;
         var slope = variance > 1e-12 ? (sumSc / sumW - meanS * meanC) / variance : 1 / take.RelativeSpeed;
         return (meanC - slope * meanS, slope);
-    }
-
-    /// <summary>Zero-phase, two first-order passes each way; the ends held by reflection through the end point.</summary>
-    private static void LowPass(double[] values, double cornerHz)
-    {
-        // Each pass runs both ways, twice: −3 dB of the four together at the corner.
-        var pole = 2 * Math.PI * cornerHz / Math.Sqrt(Math.Pow(2, 0.25) - 1);
-        var keep = Math.Exp(-pole * KnotSeconds);
-        var pad = Math.Min(values.Length - 1, (int)(1 / (cornerHz * KnotSeconds)));
-        var padded = new double[values.Length + 2 * pad];
-        for (var i = 0; i < padded.Length; i++)
-        {
-            var k = i - pad;
-            padded[i] =
-                k < 0 ? 2 * values[0] - values[-k]
-                : k >= values.Length ? 2 * values[^1] - values[2 * (values.Length - 1) - k]
-                : values[k];
-        }
-        for (var pass = 0; pass < 2; pass++)
-        {
-            var state = padded[0];
-            for (var i = 0; i < padded.Length; i++)
-                padded[i] = state = padded[i] + keep * (state - padded[i]);
-            state = padded[^1];
-            for (var i = padded.Length - 1; i >= 0; i--)
-                padded[i] = state = padded[i] + keep * (state - padded[i]);
-        }
-        Array.Copy(padded, pad, values, 0, values.Length);
     }
 }

@@ -88,7 +88,8 @@ internal sealed class TakeWriter(ReturnRequest request)
         var captureRate = reader.Format.SampleRateHz;
         var rate = request.SampleRateHz ?? plan.Source.Recording.Format.SampleRateHz;
         var format = new AudioFormat(rate, plan.Channels.Channels.Length, request.Encoding ?? SampleEncoding.Float32);
-        var time = TakeTime.Of(plan.Take, retiming, request.CornerHz, request.AsPrinted);
+        var time = TakeTime.Of(plan.Take, plan.Handling, retiming, request.CornerHz, request.FlattenRides, request.AsPrinted);
+        var leaps = new LeapFader(time, reader, rate);
         var head = Conversions.SecondsToFrames(request.HeadSeconds, rate);
         var frameCount = head + Conversions.SecondsToFrames(lengthSeconds, rate);
         var voices = Voices(plan, captureRate);
@@ -134,6 +135,7 @@ internal sealed class TakeWriter(ReturnRequest request)
                     for (var i = 0; i < count; i++)
                         positions[i] -= voice.DelayFrames;
                 }
+                leaps.Fade(mono.AsSpan(0, count), done - head, voice.Channel, voice.DelayFrames);
                 for (var i = 0; i < count; i++)
                     output[i * voices.Length + v] = mono[i] * voice.Gain;
             }
@@ -169,7 +171,7 @@ internal sealed class TakeWriter(ReturnRequest request)
         {
             var end = Math.Min(i + stride, positions.Length);
             var a = time.CaptureAt((double)(done + i - head) / rate) * captureRate;
-            var b = time.CaptureAt((double)(done + i + stride - head) / rate) * captureRate;
+            var b = time.CaptureAt((double)(done + i + stride - head) / rate, (double)(done + i - head) / rate) * captureRate;
             for (var k = i; k < end; k++)
                 positions[k] = a + (b - a) * (k - i) / stride;
             largest = Math.Max(largest, Math.Abs(b - a) / stride);
