@@ -20,6 +20,8 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["maps"] = Offtape.Perf.Passes.MapTrials.Run,
     ["rides"] = Offtape.Perf.Passes.MapTrials.RunRides,
     ["retimings"] = Offtape.Perf.Passes.RetimingTrials.Run,
+    ["sigma"] = Offtape.Perf.Passes.SigmaTrials.Run,
+    ["slips"] = Offtape.Perf.Passes.SlipTrials.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
 };
 
