@@ -20,7 +20,7 @@ public sealed class MapTrialTests
         var model = MappedPass.Machines.Single(m => m.Name == machine).Model;
         var phrases = Enum.GetValues<RecordingKind>().Select(k => (k, 5.0)).ToArray();
         using var rig = new PassRig();
-        var takes = MappedPass.Run(rig, model, 71, phrases);
+        var takes = MappedPass.Run(rig, model, 72, phrases);
         Assert.Equal(phrases.Length, takes.Count);
         var constant = model.Sound.MinimumPhase ? MappedPass.Constant(takes) : 0;
         var errors = takes.Select(t => (t.Kind, Error: t.Error(constant))).ToList();
