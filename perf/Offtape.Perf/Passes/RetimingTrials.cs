@@ -70,6 +70,15 @@ internal static class RetimingTrials
             Retimer.Render(capture[channel], 0, positions, 1, byTruth);
             var locked = PassRig.Read(Path.Combine(rig.TakeFolder, take.Files["lock"])).Channels[0];
             var steady = PassRig.Read(Path.Combine(rig.TakeFolder, take.Files["steady"])).Channels[0];
+            if (Environment.GetEnvironmentVariable("MAPDUMP") is { } dump)
+                File.WriteAllLines(
+                    Path.Combine(dump, $"retiming {index} {kinds[item]}.csv"),
+                    Enumerable
+                        .Range(0, take.TimeMap!.SourceSeconds.Length)
+                        .Select(p =>
+                            $"{take.TimeMap.SourceSeconds[p]:0.000},{(take.TimeMap.CaptureSeconds[p] - truth.CaptureAt(rig.SendSeconds(item, take.TimeMap.SourceSeconds[p]))) * 1e6:0.00},{take.TimeMap.SigmaMilliseconds[p] * 1e3:0.00},{20 * Math.Log10(1e-9 + source.Skip((int)(take.TimeMap.SourceSeconds[p] * Rate)).Take(480).Select(Math.Abs).DefaultIfEmpty(0).Max()):0.0}"
+                        )
+                );
             var (distance, kept) = Steady(take, steady, source, s => truth.CaptureAt(rig.SendSeconds(item, s)));
             rows.Add((kinds[item], Residual(source, locked), Residual(source, byTruth), distance, kept));
         }

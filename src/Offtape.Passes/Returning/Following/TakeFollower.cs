@@ -324,10 +324,6 @@ internal sealed class TakeFollower : IDisposable
             TrackedPath From((PathAnchor Anchor, int Channel, int Polarity) a) =>
                 FromAnchor(sourceChannel, a.Channel, a.Polarity, a.Anchor, 0, SourceLength, settings, cancellation);
             var path = PathJoiner.Join(From(head.Value), From(tail.Value));
-            if (Environment.GetEnvironmentVariable("MAPTRACE") is not null)
-                Console.Error.WriteLine(
-                    $"handled {_source.Recording.Name} {wander} head {head.Value.Anchor} tail {tail.Value.Anchor} zero {captureOfZero:0.000} end {captureOfEnd:0.000} stands {string.Join(",", path.Stands)} lost {path.LostShare:0.00} L {path.LogLikelihood:0}"
-                );
             var take = Judge(path, sourceChannel, head.Value.Channel, head.Value.Polarity, 0, SourceLength, cancellation);
             if (take is not null && take.Evidence.Score > (best?.Evidence.Score ?? 0))
                 best = take;

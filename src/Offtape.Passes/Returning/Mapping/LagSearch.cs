@@ -16,8 +16,10 @@ internal sealed class LagSearch
     // Share of the capture's power that is left: a frame in time leaves less, one that is out of time more.
     private const double Unexplained = 0.2;
     private const double LeastEvidence = 60;
-    private const double LeastScore = 0.7;
-    private const double LeastGain = 0.06;
+    private const double LeastScore = 0.8;
+
+    // A ringing drum fits about as well a period away: only a far better fit is believed.
+    private const double LeastGain = 0.2;
     private const double PenaltyPerSecond = 60;
     private const double SoundError = 0.02;
 
