@@ -17,6 +17,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["finding"] = Offtape.Perf.Passes.FindTrials.Run,
     ["long-make"] = Offtape.Perf.Passes.LongReturn.Make,
     ["long-return"] = Offtape.Perf.Passes.LongReturn.Return,
+    ["stripe"] = Offtape.Perf.Passes.StripeTrials.Run,
     ["maps"] = Offtape.Perf.Passes.MapTrials.Run,
     ["rides"] = Offtape.Perf.Passes.MapTrials.RunRides,
     ["retimings"] = Offtape.Perf.Passes.RetimingTrials.Run,

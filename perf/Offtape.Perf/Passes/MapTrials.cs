@@ -189,7 +189,7 @@ internal static class MapTrials
     }
 
     // 50 ms levels every 10 ms.
-    private static bool[] Loud(float[] source)
+    internal static bool[] Loud(float[] source)
     {
         var levels = new double[source.Length / 480];
         for (var i = 0; i < levels.Length; i++)

@@ -19,6 +19,7 @@ internal sealed class ReturnReport(
     List<Notice> notices
 )
 {
+    private Dictionary<LocatedPass, StripeMap> _stripes = [];
     private readonly List<(FoundTake Found, TakePlan Plan, TakeReading Reading, string FileName)> _takes = [];
 
     /// <summary>Measures every take and names its file.</summary>
@@ -41,11 +42,13 @@ internal sealed class ReturnReport(
             i => matches[i] = Match(tracked[i], cancellation),
             cancellation
         );
+        _stripes = StripeFinder.Find(found.Passes, captures, progress.Part(0.15, 0.25), cancellation);
         var mapped = TakeMapper.Map(
             tracked,
             matches,
             i => (tracked[i].Capture.Index, numbered[i].Take.Located),
-            progress.Part(0.15, 0.8),
+            i => Guide(numbered[i].Take),
+            progress.Part(0.25, 0.8),
             cancellation
         );
         var read = new (TakePlan Plan, TakeReading Reading)[numbered.Count];
@@ -70,6 +73,7 @@ internal sealed class ReturnReport(
                     SendGainDb = take.Item?.GainDb ?? 0,
                     IntendedSpeed = 1 / (take.Sheet?.PrintRatio ?? 1),
                 };
+                plan = plan with { Bleeds = Bleeds(plan, cancellation) };
                 read[i] = (plan, TakeReading.Of(plan, cancellation));
             },
             cancellation
@@ -92,6 +96,20 @@ internal sealed class ReturnReport(
                 Curve = take.Curve.Shifted(first.DelaySeconds - followed.DelaySeconds),
             };
     }
+
+    private StripeGuide? Guide(FoundTake take) =>
+        take is { Located: { } run, Item: { } item } && _stripes.TryGetValue(run, out var stripe)
+            ? new StripeGuide(stripe, item, stripe.For(take.Take, item))
+            : null;
+
+    private static StripeBleed[] Bleeds(TakePlan plan, CancellationToken cancellation) =>
+        [
+            .. plan
+                .Channels.Channels.Select(c => c.CaptureChannel)
+                .Distinct()
+                .Select(c => BleedMeter.Measure(plan.Take, c, cancellation))
+                .OfType<StripeBleed>(),
+        ];
 
     private static ChannelMatches Match(FollowedTake take, CancellationToken cancellation) =>
         new ChannelMatcher().Match(take, [.. Enumerable.Range(0, take.Capture.Recording.Format.ChannelCount)], cancellation);
@@ -240,6 +258,7 @@ internal sealed class ReturnReport(
                     CaptureEndSeconds = Math.Min(capture.LengthSeconds, Math.Max(a, b)),
                     SpeedRatio = pass.SpeedRatio,
                     Reversed = pass.IsReversed,
+                    Stripe = _stripes.GetValueOrDefault(pass)?.Told(),
                     Complete = heard == pass.Sheet.Items.Count && pass.Missing.Count == 0,
                 }
             );
@@ -313,6 +332,11 @@ internal sealed class ReturnReport(
             NoiseFloorDbfs = reading.NoiseFloorDbfs,
             TimeMap = reading.TimeMap,
             WobblePeakCents = reading.WobblePeakCents,
+            StripeBleedDb = plan.StripeBleedDb,
+            StripeBleedLeftDb = plan.StripeBleedLeftDb,
+            StripeDelayMicroseconds = plan.Take.Stripe?.DelaySeconds * 1e6,
+            StripeWanderMicroseconds = plan.Take.Stripe?.WanderSeconds * 1e6,
+            StripeWanderSigmaMicroseconds = plan.Take.Stripe?.WanderSigmaSeconds * 1e6,
             Dropouts = reading.Dropouts,
             GridDistanceMilliseconds = GridDistances(plan),
             Rides = [.. plan.Handling.Rides.Select(r => Ride(plan, r))],

@@ -59,6 +59,9 @@ public sealed record ReturnPass
     public double? SpeedRatio { get; init; }
     public bool Reversed { get; init; }
 
+    /// <summary>The stripe of this run, where its channel was captured; else null.</summary>
+    public ReturnStripe? Stripe { get; init; }
+
     /// <summary>Every sound of the pass, and every slate of it, was heard in this capture.</summary>
     public bool Complete { get; init; }
 }
@@ -95,6 +98,21 @@ public sealed record ReturnTake
     public double? NoiseFloorDbfs { get; init; }
     public ReturnTimeMap? TimeMap { get; init; }
     public double? WobblePeakCents { get; init; }
+
+    /// <summary>How much later the take's track is than the stripe's in the same run, on average; null without a stripe, or where the sound is too faint to say.</summary>
+    public double? StripeDelayMicroseconds { get; init; }
+
+    /// <summary>RMS of the slow movement of that (the azimuth of the heads wanders); null with it.</summary>
+    public double? StripeWanderMicroseconds { get; init; }
+
+    /// <summary>How well that movement is known at a moment, one sigma; null with it.</summary>
+    public double? StripeWanderSigmaMicroseconds { get; init; }
+
+    /// <summary>What bleeds of the stripe into the take as it was captured, against the take where it sounds (below 0: fainter); null where none can be heard.</summary>
+    public double? StripeBleedDb { get; init; }
+
+    /// <summary>The same, of what is left once it is subtracted (in fit, steady and lock), as far as can be known; null without a stripe.</summary>
+    public double? StripeBleedLeftDb { get; init; }
     public IReadOnlyList<ReturnDropout> Dropouts { get; init; } = [];
 
     /// <summary>By retiming: how far a moment can still be from where the source has it, at most.</summary>
@@ -114,6 +132,18 @@ public sealed record ReturnTake
 public sealed record ReturnTimeMap
 {
     public required double[] SourceSeconds { get; init; }
+    public required double[] CaptureSeconds { get; init; }
+    public required double[] SigmaMilliseconds { get; init; }
+}
+
+/// <summary>The stripe of a run as it was followed.</summary>
+public sealed record ReturnStripe
+{
+    /// <summary>The channel of the capture that carries it, from 0.</summary>
+    public required int CaptureChannel { get; init; }
+
+    /// <summary>Seconds of the send.</summary>
+    public required double[] SendSeconds { get; init; }
     public required double[] CaptureSeconds { get; init; }
     public required double[] SigmaMilliseconds { get; init; }
 }

@@ -17,5 +17,6 @@ public static class WarningCode
     public const string ChannelsSwapped = "channels-swapped";
     public const string OtherPass = "other-pass";
     public const string DamagedFile = "damaged-file";
+    public const string StripeBleed = "stripe-bleed";
     public const string ShortCapture = "short-capture";
 }

@@ -1,4 +1,5 @@
 using Offtape.Passes.Finding;
+using Offtape.Passes.Mapping;
 
 namespace Offtape.Passes.Following;
 
@@ -40,6 +41,9 @@ internal sealed record FollowedTake
     internal required double FirstHeard { get; init; }
 
     internal required double LastHeard { get; init; }
+
+    /// <summary>What the stripe of its run did for it; null without one.</summary>
+    internal StripeLink? Stripe { get; init; }
 
     internal double SourceLength => Source.LengthSeconds / NominalSpeed;
 

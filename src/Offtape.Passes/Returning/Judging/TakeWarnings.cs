@@ -7,6 +7,8 @@ namespace Offtape.Passes.Judging;
 /// <summary>The mishaps of a take, each with its code and what to do.</summary>
 internal static class TakeWarnings
 {
+    // Fainter than the hiss of a good tape (judged, no source).
+    private const double AudibleBleedDbfs = -60;
     private const double MixupTolerance = 0.028;
 
     internal static List<ReturnWarning> For(
@@ -90,6 +92,11 @@ internal static class TakeWarnings
             Add(
                 WarningCode.ChannelsSwapped,
                 $"Left and right came back swapped. {(request.KeepChannels ? "They were left so." : "They were put right, except in shift.")}"
+            );
+        if (plan.Bleeds.Count > 0 && plan.Bleeds.Max(b => b.LeftDbfs) is var left and > AudibleBleedDbfs)
+            Add(
+                WarningCode.StripeBleed,
+                $"The stripe bleeds into {name}; it was taken out except in shift, and what is left may be heard in pauses at {Words.Number(left, 0)} dBFS. Print the stripe lower, or leave a track free beside it."
             );
         foreach (var slate in missingSlates.Where(s => s.Kind != SlateKind.Gap))
             Add(

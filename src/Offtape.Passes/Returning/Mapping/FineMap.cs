@@ -12,6 +12,7 @@ internal sealed class FineMap
     private const double OverlapSeconds = 4;
     private const double MarginSeconds = 0.3;
     private const double KnotSeconds = 0.005;
+    private const double CloseKnotSeconds = 0.0025;
     private const int HissWindows = 150;
     private const double LeastCoherence = 0.05;
     private const double ShortestSeconds = 0.1;
@@ -29,6 +30,7 @@ internal sealed class FineMap
     private readonly ChannelMatch? _twin;
     private readonly double _twinDelaySeconds;
     private float[] _hiss = [];
+    private bool _isStripe;
     private List<SectionMap> _maps = [];
 
     private FineMap(FollowedTake take, ChannelMatch match, ChannelMatch? twin)
@@ -67,14 +69,30 @@ internal sealed class FineMap
     /// <summary>The last passes.</summary>
     /// <param name="shared">What all takes of the pass know of the machine; null for this take's own.</param>
     /// <param name="cancellation">Stops it.</param>
-    internal void Finish(ResponseEvidence? shared, CancellationToken cancellation)
+    /// <param name="isStripe">As of <see cref="MapRefiner.Finish"/>.</param>
+    internal void Finish(ResponseEvidence? shared, CancellationToken cancellation, bool isStripe = false)
     {
+        _isStripe = isStripe;
         // Two channels hiss apart; they also wander apart, by less than what a faint sound leaves open.
         var isFaint = _maps.Exists(m => m.Grid.SigmaSecondsAt(FaintQuantile) > FaintSeconds);
-        _maps = EachSection(isFaint && _twin is not null, (section, i) => MapRefiner.Finish(section, _maps[i], shared, cancellation));
+        _maps = EachSection(
+            isFaint && _twin is not null,
+            (section, i) => MapRefiner.Finish(section, _maps[i], shared, cancellation, isStripe)
+        );
     }
 
-    private List<SectionMap> EachSection(bool withTwin, Func<MapSection, int, SectionMap> map)
+    /// <summary>How the take lies against a guide, section by section.</summary>
+    /// <param name="guide">In the take's tracker time.</param>
+    /// <param name="lagSeconds">How much later the take is, as far as it is known.</param>
+    /// <param name="shared">As of <see cref="Finish"/>.</param>
+    /// <param name="cancellation">Stops it.</param>
+    internal IReadOnlyList<SectionMap> Against(PathCurve guide, double lagSeconds, ResponseEvidence? shared, CancellationToken cancellation)
+    {
+        var coarse = guide.Shifted(lagSeconds);
+        return EachSection(false, (section, i) => MapRefiner.Against(section, coarse, _maps[i], shared, cancellation), guide);
+    }
+
+    private List<SectionMap> EachSection(bool withTwin, Func<MapSection, int, SectionMap> map, PathCurve? guide = null)
     {
         using var sourceEar = new Ear(_take.Source.Recording, _take.NominalSpeed, _take.IsReversed, MapSection.RateHz);
         using var captureEar = new Ear(_take.Capture.Recording, rateHz: MapSection.RateHz);
@@ -88,7 +106,7 @@ internal sealed class FineMap
             for (var from = first; ; from += SectionSeconds - OverlapSeconds)
             {
                 var to = last - from < SectionSeconds + LongestRestSeconds ? last : from + SectionSeconds;
-                maps.Add(map(Load(source, capture, twin, from, to, first, last), maps.Count));
+                maps.Add(map(Load(source, capture, twin, from, to, first, last, guide), maps.Count));
                 if (to >= last)
                     break;
             }
@@ -118,7 +136,8 @@ internal sealed class FineMap
         double from,
         double to,
         double first,
-        double last
+        double last,
+        PathCurve? guide
     )
     {
         const double rate = MapSection.RateHz;
@@ -140,6 +159,7 @@ internal sealed class FineMap
             LastHeard = last,
             StartsFromStand = first > _take.FirstHeard,
             EndsInStand = last < _take.LastHeard,
+            Guide = guide,
         };
     }
 
@@ -198,13 +218,13 @@ internal sealed class FineMap
     /// <summary>Sections joined, the one fading into the other where they overlap, at knots close enough for any curve between them.</summary>
     private PathCurve Curve()
     {
-        var (first, last) = (_take.FirstHeard, _take.LastHeard);
-        var count = Math.Max(2, (int)Math.Ceiling((last - first) / KnotSeconds) + 1);
+        var (first, last, step) = (_take.FirstHeard, _take.LastHeard, _isStripe ? CloseKnotSeconds : KnotSeconds);
+        var count = Math.Max(2, (int)Math.Ceiling((last - first) / step) + 1);
         var (source, capture, sigma) = (new double[count], new double[count], new double[count]);
         var at = 0;
         for (var i = 0; i < count; i++)
         {
-            var s = source[i] = i == count - 1 ? last : first + i * KnotSeconds;
+            var s = source[i] = i == count - 1 ? last : first + i * step;
             while (at + 1 < _maps.Count && s > Math.Min(_maps[at].LastSeconds - EdgeSeconds, _maps[at].LastHeard))
                 at++;
             (capture[i], sigma[i]) = _maps[at].At(s);

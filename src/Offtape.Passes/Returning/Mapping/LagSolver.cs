@@ -24,6 +24,8 @@ internal sealed class LagSolver
     private const double FloorSeconds = 0.5e-6;
     private const double LeastScale = 0.7;
     private const double MostScale = 1e4;
+    private const double LeastGain = 0.1;
+    private const double MostGain = 1.5;
 
     private readonly WanderSmoother _smoother = new();
     private readonly double _stepSeconds;
@@ -34,9 +36,9 @@ internal sealed class LagSolver
     private readonly double[] _linear;
     private readonly (double Xx, double Xd, double Dd, double Yx, double Yd)[] _sums;
 
-    internal LagSolver(int frames, double stepSeconds, LagSolver? before)
+    internal LagSolver(int frames, double stepSeconds, LagSolver? before, WanderModel? start = null)
     {
-        (Scale, Wander) = (before?.Scale ?? 1, before?.Wander ?? UsualWander);
+        (Scale, Wander) = (before?.Scale ?? 1, before?.Wander ?? start ?? UsualWander);
         (_frames, _stepSeconds) = (frames, stepSeconds);
         (_information, _measured, _scaled, _linear) = (new double[frames], new double[frames], new double[frames], new double[frames]);
         (Gain, Lag, Sigma) = (new double[frames], new double[frames], new double[frames]);
@@ -59,6 +61,9 @@ internal sealed class LagSolver
 
     /// <summary>What each frame says by itself, 1/σ², the pull to the coarse path included.</summary>
     internal ReadOnlySpan<double> Information => _information;
+
+    /// <summary>The departure each frame says by itself; of no meaning where its information is 0.</summary>
+    internal ReadOnlySpan<double> Measured => _measured;
 
     /// <summary>Solves one pass.</summary>
     /// <param name="sums">Of all frames.</param>
@@ -130,10 +135,11 @@ internal sealed class LagSolver
         }
         var determinant = (xx + GainPrior) * dd - xd * xd + 1e-30;
         var gain = ((yx + GainPrior) * dd - xd * yd) / determinant;
-        var lag = -((xx + GainPrior) * yd - xd * (yx + GainPrior)) / determinant;
+        // The slope comes back as loud as the sound: where a dropout takes most of both, what is left of it is all of the lag.
+        var lag = -((xx + GainPrior) * yd - xd * (yx + GainPrior)) / determinant / Math.Clamp(gain, LeastGain, MostGain);
         var information = (dd - xd * xd / (xx + GainPrior)) / SharedEvidence;
-        var clipped = Math.Clamp(gain, 0, 1.5);
-        information *= gain < 0.1 ? 0 : clipped * clipped;
+        var clipped = Math.Clamp(gain, 0, MostGain);
+        information *= gain < LeastGain ? 0 : clipped * clipped;
         if (Math.Abs(lag) > 2 * _linear[k])
             information *= 0.05;
         information = Math.Min(information, 1 / (FloorSeconds * FloorSeconds));

@@ -6,24 +6,35 @@ namespace Offtape.Passes.Mapping;
 /// <summary>The frames of a section for one length of window, and the map on them.</summary>
 internal sealed class MapGrid
 {
-    /// <summary>Finer or rougher frames over the same map, or the first ones over a coarse path.</summary>
+    // What is left against a guide moves slowly.
+    private static readonly WanderModel GuidedWander = new(1e-9, 2e-7, 0.1);
+
+    /// <summary>Finer or rougher frames over the same map, or the first ones over a coarse path (with what was learned before, if given).</summary>
     internal MapGrid(MapSection section, int windowFrames, MapGrid? before, PathCurve? coarse)
     {
         Sweep = new FrameSweep(windowFrames, MapSection.RateHz);
         FrameCount = section.Source.Length / Sweep.HopFrames + 1;
-        Solver = new LagSolver(FrameCount, StepSeconds, before?.Solver);
+        Solver = new LagSolver(
+            FrameCount,
+            StepSeconds,
+            coarse is null ? before?.Solver : null,
+            section.Guide is null ? null : GuidedWander
+        );
         Noise = new NoiseModel(section.HissDensity, Sweep, before?.Noise);
         (Map, Coarse, Straight) = (new double[FrameCount], new double[FrameCount], new double[FrameCount]);
         (Present, Seconds, IsHeard) = (new double[FrameCount], new double[FrameCount], new bool[FrameCount]);
         (TrebleInformation, RelativeNoise) = (new double[FrameCount], new double[FrameCount]);
-        var (finer, rougher) = (before?.MapSpline(), before is null ? null : new EvenSpline(before.Coarse));
+        var (finer, rougher) = coarse is null ? (before!.MapSpline(), new EvenSpline(before.Coarse)) : (null, null);
         for (var k = 0; k < FrameCount; k++)
         {
             var seconds = Seconds[k] = section.SourceStart + k * StepSeconds;
             IsHeard[k] = seconds >= section.FirstHeard && seconds <= section.LastHeard;
             var isRamp =
-                section.StartsFromStand && seconds < section.FirstHeard + RampSeconds
-                || section.EndsInStand && seconds > section.LastHeard - RampSeconds;
+                section.Guide is null
+                && (
+                    section.StartsFromStand && seconds < section.FirstHeard + RampSeconds
+                    || section.EndsInStand && seconds > section.LastHeard - RampSeconds
+                );
             RelativeNoise[k] = isRamp ? RampNoise : 1;
             var position = before is null ? 0 : k * StepSeconds / before.StepSeconds;
             Map[k] = finer?.At(position) ?? coarse!.CaptureAt(seconds);
@@ -32,7 +43,7 @@ internal sealed class MapGrid
                 TrebleInformation[k] = before.TrebleInformation[Math.Clamp((int)Math.Round(position), 0, before.FrameCount - 1)];
         }
         for (var k = 0; k < FrameCount; k++)
-            Straight[k] = Map[0] + (Map[^1] - Map[0]) * k / (FrameCount - 1);
+            Straight[k] = section.Guide?.CaptureAt(Seconds[k]) ?? Map[0] + (Map[^1] - Map[0]) * k / (FrameCount - 1);
     }
 
     internal FrameSweep Sweep { get; }

@@ -30,6 +30,8 @@ internal sealed class MapRefiner
 
     private static readonly double[] EarlyHighHz = [3000, 3000, 6000, HighHz];
     private static readonly int[] LateWindowFrames = [1024, 512, 256];
+    private static readonly int[] StripeWindowFrames = [1024, 512, 256, 128];
+    private static readonly int[] GuidedWindowFrames = [1024, 1024];
     private const double HighHz = 10_500;
 
     private readonly MapSection _section;
@@ -54,8 +56,35 @@ internal sealed class MapRefiner
     /// <param name="begun">What was found by itself.</param>
     /// <param name="shared">What other takes know of the machine; null for none.</param>
     /// <param name="cancellation">Stops it.</param>
-    internal static SectionMap Finish(MapSection section, SectionMap begun, ResponseEvidence? shared, CancellationToken cancellation) =>
-        new MapRefiner(section).RunLate(begun, shared, cancellation);
+    /// <param name="isStripe">It sounds all the time, and broadly: worth the closest look.</param>
+    internal static SectionMap Finish(
+        MapSection section,
+        SectionMap begun,
+        ResponseEvidence? shared,
+        CancellationToken cancellation,
+        bool isStripe = false
+    ) => new MapRefiner(section).RunLate(begun, begun.Grid, isStripe ? StripeWindowFrames : LateWindowFrames, shared, cancellation);
+
+    /// <summary>How the take lies against the section's guide: a slow lag, kept apart from the guide's own movement.</summary>
+    /// <param name="section">With a guide.</param>
+    /// <param name="coarse">The guide, with the lag as far as it is known.</param>
+    /// <param name="found">The section by its own sound.</param>
+    /// <param name="shared">As of <see cref="Finish"/>.</param>
+    /// <param name="cancellation">Stops it.</param>
+    internal static SectionMap Against(
+        MapSection section,
+        PathCurve coarse,
+        SectionMap found,
+        ResponseEvidence? shared,
+        CancellationToken cancellation
+    ) =>
+        new MapRefiner(section).RunLate(
+            found,
+            new MapGrid(section, MapSection.LongWindowFrames, found.Grid, coarse),
+            GuidedWindowFrames,
+            shared,
+            cancellation
+        );
 
     private SectionMap RunEarly(PathCurve coarse, CancellationToken cancellation)
     {
@@ -82,11 +111,10 @@ internal sealed class MapRefiner
         return Result(grid, curve, evidence!, treble);
     }
 
-    private SectionMap RunLate(SectionMap begun, ResponseEvidence? shared, CancellationToken cancellation)
+    private SectionMap RunLate(SectionMap begun, MapGrid grid, int[] windows, ResponseEvidence? shared, CancellationToken cancellation)
     {
         var (curve, evidence, treble) = (begun.Curve, begun.Evidence, begun.TrebleShare);
-        var grid = begun.Grid;
-        foreach (var windowFrames in LateWindowFrames)
+        foreach (var windowFrames in windows)
         {
             cancellation.ThrowIfCancellationRequested();
             if (windowFrames != grid.Sweep.WindowFrames)
@@ -176,20 +204,23 @@ internal sealed class MapRefiner
     /// <summary>The capture along the present map, a sample for each of the source's.</summary>
     private void Retime(MapGrid grid)
     {
-        var spline = grid.MapSpline();
+        var time = SectionTime.Of(grid, _section);
         double largest = 0.5;
         for (var i = 0; i < _positions.Length; i++)
         {
-            _positions[i] = spline.At((double)i / grid.Sweep.HopFrames) * MapSection.RateHz;
+            _positions[i] = time.At(i) * MapSection.RateHz;
             if (i > 0)
                 largest = Math.Max(largest, _positions[i] - _positions[i - 1]);
         }
         Retimer.Render(_section.Capture, _section.CaptureStartFrame, _positions, Retimer.BandwidthForStep(Math.Min(largest, 8)), _along);
     }
 
-    private static (double[] Departure, double[] Information) Pull(MapGrid grid, FrameSums sums, BandPlan bands, double pullSeconds)
+    private (double[] Departure, double[] Information) Pull(MapGrid grid, FrameSums sums, BandPlan bands, double pullSeconds)
     {
         var (departure, information) = (new double[grid.FrameCount], new double[grid.FrameCount]);
+        // A guide is right but for the lag that is sought: nothing pulls it.
+        if (_section.Guide is not null)
+            return (departure, information);
         // As much a second, however short the windows.
         var share = (double)grid.Sweep.WindowFrames / MapSection.LongWindowFrames;
         for (var k = 0; k < grid.FrameCount; k++)

@@ -1,3 +1,5 @@
+using Offtape.Passes.Following;
+
 namespace Offtape.Passes.Mapping;
 
 /// <summary>A stretch of one channel of a source and of the capture around it, in memory, both at the mapping rate.</summary>
@@ -33,4 +35,7 @@ internal sealed class MapSection
     internal required bool StartsFromStand { get; init; }
 
     internal required bool EndsInStand { get; init; }
+
+    /// <summary>A map that is to be kept but for something slow: then lags are counted from it. Null: from a straight line.</summary>
+    internal PathCurve? Guide { get; init; }
 }

@@ -13,12 +13,14 @@ internal static class TakeMapper
     /// <param name="takes">As tracked.</param>
     /// <param name="matches">Their channels.</param>
     /// <param name="runOf">Takes with equal keys went through the same machine in the same run.</param>
+    /// <param name="guideOf">The stripe of a take's run and its map in the take's tracker time; null without one.</param>
     /// <param name="progress">Of all of them.</param>
     /// <param name="cancellation">Stops it.</param>
     internal static FollowedTake[] Map(
         IReadOnlyList<FollowedTake> takes,
         IReadOnlyList<ChannelMatches> matches,
         Func<int, object> runOf,
+        Func<int, StripeGuide?> guideOf,
         JobProgress progress,
         CancellationToken cancellation
     )
@@ -37,12 +39,20 @@ internal static class TakeMapper
                     progress.Report("mapping", count / (2.0 * takes.Count), $"following the tape, {(count + 1) / 2} of {takes.Count}");
                 }
             );
-        Each(i => maps[i] = FineMap.Begin(takes[i], matches[i], cancellation));
+        var guides = Enumerable.Range(0, takes.Count).Select(guideOf).ToArray();
+        Each(i => maps[i] = FineMap.Begin(StripeLead.Coarse(takes[i], guides[i]), matches[i], cancellation));
         var shared = new Dictionary<object, ResponseEvidence?>();
         foreach (var run in Enumerable.Range(0, takes.Count).Where(i => maps[i] is not null).GroupBy(runOf))
             shared[run.Key] = Shared([.. run.Select(i => maps[i]!)]);
-        Each(i => maps[i]?.Finish(shared[runOf(i)], cancellation));
-        return [.. takes.Select((take, i) => maps[i]?.Take ?? take)];
+        var mapped = new FollowedTake[takes.Count];
+        Each(i =>
+        {
+            var machine = maps[i] is null ? null : shared[runOf(i)];
+            maps[i]?.Finish(machine, cancellation);
+            var bySound = maps[i]?.Take ?? takes[i];
+            mapped[i] = guides[i] is { } guide ? StripeLead.Join(bySound, maps[i], guide, machine, cancellation) : bySound;
+        });
+        return mapped;
     }
 
     private static ResponseEvidence? Shared(IReadOnlyList<FineMap> maps)

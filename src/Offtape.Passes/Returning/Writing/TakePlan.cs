@@ -1,5 +1,6 @@
 using Offtape.Passes.Finding;
 using Offtape.Passes.Following;
+using Offtape.Passes.Mapping;
 
 namespace Offtape.Passes.Writing;
 
@@ -22,6 +23,14 @@ internal sealed record TakePlan
 
     /// <summary>The gain the send gave the source; undone in the take. 0 without a sheet.</summary>
     internal double SendGainDb { get; init; }
+
+    /// <summary>What bleeds of the run's stripe into the take's channels.</summary>
+    internal IReadOnlyList<StripeBleed> Bleeds { get; init; } = [];
+
+    /// <summary>The worst of them against the take's sound; null where none is heard.</summary>
+    internal double? StripeBleedDb => Bleeds.Select(b => b.Dbfs - b.ProgrammeDbfs).Max();
+
+    internal double? StripeBleedLeftDb => Bleeds.Count == 0 ? null : Bleeds.Max(b => b.LeftDbfs - b.ProgrammeDbfs);
 
     /// <summary>What the pass intended: source seconds per capture second.</summary>
     internal double IntendedSpeed { get; init; } = 1;

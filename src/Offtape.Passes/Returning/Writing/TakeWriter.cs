@@ -1,6 +1,7 @@
 using Offtape.AudioFiles;
 using Offtape.Base;
 using Offtape.Passes.Listening;
+using Offtape.Passes.Mapping;
 using Offtape.Signal;
 
 namespace Offtape.Passes.Writing;
@@ -93,6 +94,7 @@ internal sealed class TakeWriter(ReturnRequest request)
         var head = Conversions.SecondsToFrames(request.HeadSeconds, rate);
         var frameCount = head + Conversions.SecondsToFrames(lengthSeconds, rate);
         var voices = Voices(plan, captureRate);
+        using var bleeds = new BleedCancellers(plan.Bleeds, captureRate);
         using var writer = AudioWriter.Create(path, format, Metadata(plan, rate), new WriteOptions { Replace = request.Force });
         var output = new float[BlockFrames * voices.Length];
         var mono = new float[BlockFrames];
@@ -123,6 +125,7 @@ internal sealed class TakeWriter(ReturnRequest request)
                 var voice = voices[v];
                 for (int i = 0, j = voice.Channel; i < span; i++, j += reader.Format.ChannelCount)
                     channel[i] = frames[j];
+                bleeds.Subtract(voice.Channel, from, channel.AsSpan(0, span));
                 if (time.IsStraight)
                 {
                     Retimer.RenderFixed(channel.AsSpan(0, span), from, origin + voice.DelayFrames, step, mono.AsSpan(0, count), done);
