@@ -23,6 +23,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["retimings"] = Offtape.Perf.Passes.RetimingTrials.Run,
     ["sigma"] = Offtape.Perf.Passes.SigmaTrials.Run,
     ["slips"] = Offtape.Perf.Passes.SlipTrials.Run,
+    ["baseline"] = Offtape.Perf.Passes.BaselineRace.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
 };
 

@@ -3,7 +3,7 @@ using Offtape.Testing;
 namespace Offtape.Perf.Passes;
 
 /// <summary>
-/// Whether a map's stated deviation is that of its error: `sigma COUNT [machine]`, COUNT passes of each machine, in each one phrase of 6 s of
+/// Whether a map's stated deviation is that of its error: `sigma COUNT [machine]`, COUNT passes of each machine, in each one phrase of 4 s of
 /// every kind. Points where the source sounds, in five bins of stated deviation with as many points each. With minimum phase one constant a
 /// pass (the machine's delay of the mid range) is no error.
 /// </summary>
@@ -13,22 +13,33 @@ internal static class SigmaTrials
     {
         var count = arguments.Length > 0 ? int.Parse(arguments[0]) : 25;
         var all = new List<(string Machine, RecordingKind Kind, double Error, double Sigma)>();
-        var phrases = Enum.GetValues<RecordingKind>().Select(k => (k, 6.0)).ToArray();
+        var phrases = Enum.GetValues<RecordingKind>().Select(k => (k, 4.0)).ToArray();
         var passes = 0;
-        foreach (var (name, model) in MappedPass.Machines)
+        for (var i = 0; i < count; i++)
         {
-            if (arguments.Length > 1 && !name.Contains(arguments[1], StringComparison.Ordinal))
-                continue;
-            for (var i = 0; i < count; i++, passes++)
+            foreach (var (name, model) in MappedPass.Machines)
             {
+                if (arguments.Length > 1 && !name.Contains(arguments[1], StringComparison.Ordinal))
+                    continue;
                 using var rig = new PassRig();
                 var takes = MappedPass.Run(rig, model, (ulong)(50_000 + i), phrases);
                 var constant = model.Sound.MinimumPhase ? MappedPass.Constant(takes) : 0;
                 foreach (var take in takes)
                     all.AddRange(take.Loud.Select(p => (name, take.Kind, p.ErrorSeconds - constant, p.SigmaSeconds)));
+                passes++;
             }
-            Console.Error.WriteLine($"{name}: done");
+            Console.Error.WriteLine($"{passes} passes done");
+            // A long run can be stopped without losing what it has.
+            if (i % 5 == 4)
+                Print(passes, all);
         }
+        if (count % 5 != 0)
+            Print(passes, all);
+        return 0;
+    }
+
+    private static void Print(int passes, List<(string Machine, RecordingKind Kind, double Error, double Sigma)> all)
+    {
         Console.WriteLine($"{passes} passes, {all.Count:N0} points.");
         Console.WriteLine();
         Console.WriteLine("| points | bin 1 | bin 2 | bin 3 | bin 4 | bin 5 | within one | within two | beyond 1 ms and 3 sigma |");
@@ -38,7 +49,7 @@ internal static class SigmaTrials
             Row(group.Key, [.. group.Select(p => (p.Error, p.Sigma))]);
         foreach (var group in all.GroupBy(p => p.Kind))
             Row(group.Key.ToString(), [.. group.Select(p => (p.Error, p.Sigma))]);
-        return 0;
+        Console.WriteLine();
     }
 
     private static void Row(string name, (double Error, double Sigma)[] points)
