@@ -27,7 +27,8 @@ internal static class FindTrials
     internal static int Run(string[] arguments)
     {
         var share = arguments.Length > 0 ? double.Parse(arguments[0]) : 1;
-        var outcomes = Measure(share);
+        What? only = arguments.Length > 1 ? Enum.Parse<What>(arguments[1]) : null;
+        var outcomes = Measure(share, only);
         Console.WriteLine("| what was captured | captures | claimed | right place | start error 99th, ms | worst, ms |");
         Console.WriteLine("| --- | --- | --- | --- | --- | --- |");
         foreach (var group in outcomes.GroupBy(o => o.What).OrderBy(g => g.Key))
@@ -44,7 +45,7 @@ internal static class FindTrials
     }
 
     /// <summary>Runs a share of the full counts; each trial is the same whatever the share.</summary>
-    internal static IReadOnlyCollection<Outcome> Measure(double share)
+    internal static IReadOnlyCollection<Outcome> Measure(double share, What? only = null)
     {
         var (present, worn, twins, strangers, silent) = (
             (int)(1700 * share),
@@ -60,6 +61,7 @@ internal static class FindTrials
         jobs.AddRange(Enumerable.Range(0, strangers).Select(i => (What.Stranger, i)));
         jobs.AddRange(Enumerable.Range(0, silent).Select(i => (What.Silent, i)));
         var outcomes = new ConcurrentBag<Outcome>();
+        jobs.RemoveAll(j => only is { } what && j.What != what);
         Parallel.ForEach(jobs, new ParallelOptions { MaxDegreeOfParallelism = 2 }, job => outcomes.Add(Try(job.What, job.Seed)));
         return outcomes;
     }

@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using Offtape.Base;
 using Offtape.Passes.Following;
 using Offtape.Passes.Listening;
+using Offtape.Passes.Mapping;
 
 namespace Offtape.Passes.Finding;
 
@@ -118,6 +119,12 @@ internal sealed class SoundFinder
         return best.Values.Sum();
     }
 
+    private static double Unexplained(FollowedTake take, CancellationToken cancellation)
+    {
+        var matches = new ChannelMatcher().Match(take, [.. Enumerable.Range(0, take.Capture.Recording.Format.ChannelCount)], cancellation);
+        return FineMap.Begin(take, matches, cancellation)?.Unexplained ?? 1;
+    }
+
     private static double ZeroOf(PictureHit hit) => hit.CaptureSeconds - hit.StartSeconds / hit.Speed;
 
     private static double EndOf(SourceSound source, PictureHit hit) => Math.Min(source.LengthSeconds, hit.StartSeconds + hit.LengthSeconds);
@@ -161,6 +168,9 @@ internal sealed class SoundFinder
             );
             if (take is null || take.Evidence.Score < TakeJudge.LowestScore)
                 continue;
+            // What might be another hit of the same drum is looked at along its fine map.
+            if (TakeJudge.NeedsCloserLook(take))
+                take = take with { Unexplained = Unexplained(take, cancellation) };
             if (!takes.Exists(t => Math.Abs(t.StartCaptureSeconds - take.StartCaptureSeconds) < 0.005))
                 takes.Add(take);
         }

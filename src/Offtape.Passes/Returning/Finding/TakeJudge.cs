@@ -19,11 +19,22 @@ internal static class TakeJudge
     private const double AcceptedMedianWide = 0.72;
     private const double AcceptedLowerQuarterWide = 0.62;
 
+    // Between the best of twins and the worst of true returns coherence alone cannot tell: along the fine map, through the machine's own
+    // response and curve, a true return leaves little unexplained; the nearest of twins leaves 0.146 (perf/results/finding.md).
+    private const double SureMedian = 0.95;
+    private const double MostUnexplained = 0.13;
+
     // At the place that slates point at, another sound is not to be feared; only nothing at all is.
     private const double AcceptedMedianAtSlate = 0.5;
 
+    /// <summary>Good enough to be believed, not so good that it could not be a near twin.</summary>
+    internal static bool NeedsCloserLook(FollowedTake take) =>
+        take.Evidence.BandCoherence.Length < WideBands && take.Evidence.Median is >= AcceptedMedian and < SureMedian;
+
     internal static bool IsAccepted(FollowedTake take)
     {
+        if (take.Unexplained > MostUnexplained)
+            return false;
         var evidence = take.Evidence;
         if (evidence.BandCoherence.Length < 2 || evidence.HeardShare < 0.3)
             return false;

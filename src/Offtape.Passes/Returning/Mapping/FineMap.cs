@@ -43,6 +43,9 @@ internal sealed class FineMap
     /// <summary>Of the machine's response, by this take.</summary>
     internal ResponseEvidence Evidence => _maps.Skip(1).Aggregate(_maps[0].Evidence, (sum, map) => sum.With(map.Evidence));
 
+    /// <summary>How much of the capture the source does not explain, 0 to 1.</summary>
+    internal double Unexplained => _maps.Average(m => m.Grid.Unexplained);
+
     internal double TrebleShare => _maps.Average(m => m.TrebleShare);
 
     /// <summary>The take along the map, as far as it is.</summary>

@@ -73,6 +73,9 @@ internal sealed class MapGrid
 
     internal bool[] IsHeard { get; }
 
+    /// <summary>How much of the capture the source did not explain in the last pass, 0 to 1.</summary>
+    internal double Unexplained { get; set; }
+
     /// <summary>How much more the speed may change at each frame than elsewhere: a tape that stops or starts.</summary>
     internal double[] RelativeNoise { get; }
 

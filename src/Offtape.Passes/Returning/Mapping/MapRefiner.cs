@@ -16,6 +16,7 @@ internal sealed class MapRefiner
     private const double EarlyPullSeconds = 1e-4;
     private const double LatePullSeconds = 3e-4;
     private const double UnknownPhaseHz = 27;
+    private const double StandsOut = 4;
     private const double PlainDelayHz = 600;
 
     /// <summary>A take that is known by its treble for the most part can speak of the machine's phase.</summary>
@@ -111,6 +112,36 @@ internal sealed class MapRefiner
         return Result(grid, curve, evidence!, treble);
     }
 
+    /// <summary>
+    /// How much of the capture the source does not explain, 0 to 1: per band the share of power that is left beyond hiss, over the section; the
+    /// median of the bands that stand out of the hiss. A recording through a machine leaves little, another hit of the same drum much.
+    /// </summary>
+    private static double Unexplained(FrameSums sums, BandPlan bands, MapGrid grid)
+    {
+        var shares = new List<double>();
+        for (var b = 0; b < bands.Count; b++)
+        {
+            double power = 0,
+                left = 0,
+                hiss = 0;
+            for (var k = 0; k < grid.FrameCount; k++)
+            {
+                if (!grid.IsHeard[k])
+                    continue;
+                var s = sums.Of(k, b);
+                if (s[(int)BandSum.CapturePower] < StandsOut * s[(int)BandSum.Hiss])
+                    continue;
+                power += s[(int)BandSum.CapturePower];
+                hiss += s[(int)BandSum.Hiss];
+                left += LagSolver.Residual(s, grid.Solver.Gain[k], grid.Solver.StepAt(k, grid.Present[k]));
+            }
+            if (power > 0)
+                shares.Add(Math.Clamp((left - hiss) / (power - hiss), 0, 1));
+        }
+        shares.Sort();
+        return shares.Count == 0 ? 1 : shares[shares.Count / 2];
+    }
+
     private SectionMap RunLate(SectionMap begun, MapGrid grid, int[] windows, ResponseEvidence? shared, CancellationToken cancellation)
     {
         var (curve, evidence, treble) = (begun.Curve, begun.Evidence, begun.TrebleShare);
@@ -176,6 +207,7 @@ internal sealed class MapRefiner
             grid.Map[k] += shifts[k];
             grid.Coarse[k] = grid.Map[k];
         }
+        grid.Unexplained = Unexplained(sums, bands, grid);
         return (curve, TrebleShare(sums, bands, excess, grid));
     }
 
