@@ -10,7 +10,7 @@ each pass's lines.csv and prints processor seconds and seconds of sound.
 Method: the capture is retimed along the line. Windows of 43 ms every 11 ms, Hann, source against capture; cross-spectrum with partial
 whitening |C|^-0.6 from 60 Hz to 8 kHz; highest peak within 10 ms, parabola through its three points; windows below -50 dB or with a low peak
 are left out; running median of five against outliers; a smoothing spline weighted by the peaks. Of windows of 43 and 85 ms, hops of 5, 11
-and 21 ms and exponents of 0.3, 0.6 and 0.8 these were the most accurate on every kind without losing one.
+and 21 ms and exponents of 0.3, 0.6 and 0.8 these were the most accurate on the whole.
 """
 
 import csv
