@@ -55,14 +55,14 @@ public sealed class DemoCommandTests(DemoCommandTests.Played demo) : IClassFixtu
         foreach (var take in demo.Json.GetProperty("machines").EnumerateArray().SelectMany(m => m.GetProperty("takes").EnumerateArray()))
         {
             Assert.True(File.Exists(demo["sources/" + take.GetProperty("source").GetString()]));
-            Assert.Equal(["fit", "shift"], take.GetProperty("files").EnumerateObject().Select(f => f.Name).Order());
+            Assert.Equal(["fit", "lock", "shift", "steady"], take.GetProperty("files").EnumerateObject().Select(f => f.Name).Order());
             Assert.All(take.GetProperty("files").EnumerateObject(), f => Assert.True(File.Exists(demo[f.Value.GetString()!])));
         }
         Assert.Equal(4, PassSheet.Load(demo["pass/pass.json"]).Items.Count);
         var page = File.ReadAllText(demo["page.html"]);
-        // An overlay, an attack and a time map for each of eight takes, each drawn for four widths of screens.
-        Assert.Equal(24, page.Split("<figure").Length - 1);
-        Assert.Equal(96, page.Split("<svg xmlns").Length - 1);
+        // An overlay, an attack, a time map and what is left for each of eight takes, each drawn for four widths of screens.
+        Assert.Equal(32, page.Split("<figure").Length - 1);
+        Assert.Equal(128, page.Split("<svg xmlns").Length - 1);
         Assert.DoesNotContain("<script", page, StringComparison.OrdinalIgnoreCase);
         foreach (var machine in demo.Json.GetProperty("machines").EnumerateArray())
             Assert.Contains(machine.GetProperty("name").GetString()!, page, StringComparison.Ordinal);

@@ -350,17 +350,14 @@ internal sealed class ReturnReport(
         request
             .Retimings.Distinct()
             .Where(r => r != Retiming.Shift)
-            .ToDictionary(
-                ReturnJob.FolderOf,
-                r =>
-                    Math.Round(
-                        1e3
-                            * TakeTime
-                                .Of(plan.Take, plan.Handling, r, request.CornerHz, request.FlattenRides, request.AsPrinted)
-                                .GridDistanceSeconds(),
-                        4
-                    )
-            );
+            .ToDictionary(ReturnJob.FolderOf, r => Math.Round(1e3 * GridDistanceSeconds(plan, r), 4));
+
+    private double GridDistanceSeconds(TakePlan plan, Retiming retiming) =>
+        retiming == Retiming.Lock
+            ? TakeTime.LockDistanceSeconds(plan.Take)
+            : TakeTime
+                .Of(plan.Take, plan.Handling, retiming, request.CornerHz, request.FlattenRides, request.AsPrinted)
+                .GridDistanceSeconds();
 
     private static ReturnRide Ride(TakePlan plan, Ride ride)
     {

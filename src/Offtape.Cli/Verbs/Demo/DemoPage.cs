@@ -10,7 +10,10 @@ namespace Offtape.Cli.Verbs.Demo;
 /// <summary>The demo's page: for each machine its takes over their sources, how far the tape was from the grid, and the levels.</summary>
 internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
 {
-    private const string Retimed = "fit";
+    private const string Retimed = "lock";
+
+    // What steady takes out unless told otherwise.
+    private const double CornerHz = 0.3;
 
     // An attack close up: short enough to see a single period, with a little of what was before it.
     private const double AttackSeconds = 0.03;
@@ -42,7 +45,7 @@ internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
                         Waveform.Of(channels[0], sampleRateHz)
                     ),
                     "The take lies over its source; where it is the louder of the two, a line marks the source under it. First channel, the "
-                        + "take retimed by one constant ratio (fit)."
+                        + "take with all movement taken out that can be followed (lock)."
                 )
                 .Figure(
                     AttackPlot(stem, channels[0], out var at),
@@ -54,7 +57,11 @@ internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
                     "Zero is a tape that runs at this take's mean speed. The truth lies in the band 19 times in 20; where the sound is silent the "
                         + "tape cannot be seen, and the band widens."
                 );
-            _page = _page.Audio($"{stem.Name}, source", $"sources/{take.Source}").Audio($"{stem.Name}, take", file);
+            if (take.TimeMap is { } path)
+                _page = _page.Figure(LeftPlot(path), LeftWords(take));
+            _page = _page.Audio($"{stem.Name}, source", $"sources/{take.Source}");
+            foreach (var (retiming, name) in take.Files)
+                _page = _page.Audio($"{stem.Name}, {retiming}", $"{takesFolder}/{name}");
         }
     }
 
@@ -76,13 +83,30 @@ internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
             .Footer($"Made by offtape {CommandLine.Version} demo. The machines are simulated; the piece is played by the program.")
             .ToHtml();
 
+    private static PlotModel LeftPlot(ReturnTimeMap map)
+    {
+        var off = OffTheLine(map);
+        var slow = new double[off.Length];
+        SlowPart.Of(off, map.SourceSeconds[1] - map.SourceSeconds[0], CornerHz, slow);
+        var kept = off.Zip(slow).Select(p => p.First - p.Second).ToArray();
+        var reach = Math.Max(0.2, 1.25 * off.Max(Math.Abs));
+        return new PlotModel("What is left of the movement", Axis.Clock("source time"), Axis.Linear("late", "ms", -reach, reach)).With(
+            new LineSeries("fit", map.SourceSeconds, off) { Ink = InkRole.Ink },
+            new LineSeries("steady", map.SourceSeconds, kept) { Ink = InkRole.Accent }
+        );
+    }
+
+    private static string LeftWords(ReturnTake take)
+    {
+        string Of(string retiming) =>
+            take.GridDistanceMilliseconds.TryGetValue(retiming, out var distance) ? Words.Number(distance, 2) : "an unknown number of";
+        return $"How far a moment of the take still is from its place in the song: at most {Of("fit")} ms with one constant ratio (fit), "
+            + $"{Of("steady")} ms with the slow part taken out (steady), {Of("lock")} ms with all that can be followed (lock).";
+    }
+
     private static PlotModel TimeMapPlot(ReturnTimeMap map)
     {
-        // The straight line through the map by least squares: the mean speed and the mean place.
-        var (x, y) = (map.SourceSeconds, map.CaptureSeconds);
-        var (meanX, meanY) = (x.Average(), y.Average());
-        var slope = x.Zip(y).Sum(p => (p.First - meanX) * (p.Second - meanY)) / x.Sum(v => (v - meanX) * (v - meanX));
-        var off = x.Zip(y).Select(p => (p.Second - meanY - slope * (p.First - meanX)) * 1000).ToArray();
+        var (x, off) = (map.SourceSeconds, OffTheLine(map));
         // The curve decides how high the plot is, not the band: in silence it grows without end.
         var reach = Math.Max(1, 1.25 * off.Max(Math.Abs));
         return new PlotModel(
@@ -98,6 +122,16 @@ internal sealed class DemoPage(IReadOnlyList<DemoStem> stems)
             ),
             new LineSeries("tape", x, off)
         );
+    }
+
+    /// <summary>The map off its straight line, ms.</summary>
+    private static double[] OffTheLine(ReturnTimeMap map)
+    {
+        // The straight line through the map by least squares: the mean speed and the mean place.
+        var (x, y) = (map.SourceSeconds, map.CaptureSeconds);
+        var (meanX, meanY) = (x.Average(), y.Average());
+        var slope = x.Zip(y).Sum(p => (p.First - meanX) * (p.Second - meanY)) / x.Sum(v => (v - meanX) * (v - meanX));
+        return [.. x.Zip(y).Select(p => (p.Second - meanY - slope * (p.First - meanX)) * 1000)];
     }
 
     private static PlotModel AttackPlot(DemoStem stem, float[] take, out double startSeconds)

@@ -49,13 +49,13 @@ internal sealed class DemoRun(DemoFolder folder, JobProgress progress, Cancellat
                     Captures = [capture],
                     Passes = [Pass],
                     TargetFolder = takes,
-                    Retimings = [Retiming.Fit, Retiming.Shift],
+                    Retimings = [Retiming.Lock, Retiming.Steady, Retiming.Fit, Retiming.Shift],
                 },
                 part.Part(0.5, 1),
                 cancellation
             );
             Note(result.ExitCode);
-            commands.Add($"offtape return {capture} --pass {Pass} --to {takes} --retime fit,shift");
+            commands.Add($"offtape return {capture} --pass {Pass} --to {takes} --retime lock,steady,fit,shift");
             machines.Add(
                 new DemoMachine(model.Name, how, capture, [.. result.Sheet.Takes.Select(t => Describe(t, takes, send.Sheet, back))])
             );

@@ -20,6 +20,8 @@ internal sealed class FineMap
     private const double FaintQuantile = 0.97;
     private const double FaintSeconds = 15e-6;
     private const double EdgeSeconds = 0.1;
+    private const double CoastSeconds = 0.3;
+    private const double DieSeconds = 0.03;
 
     // The level of 10 ms against the peak sample: the scale need not be exact.
     private const double PeakOverLevel = 1.5;
@@ -247,7 +249,36 @@ internal sealed class FineMap
             var share = Math.Clamp((s - start) / (end - start), 0, 1);
             (capture[i], sigma[i]) = (capture[i] + share * (next - capture[i]), sigma[i] + share * (nextSigma - sigma[i]));
         }
+        Coast(source, capture);
         return PathCurve.Of(source, capture, sigma);
+    }
+
+    /// <summary>
+    /// Before the first sound and after the last one nothing shows the tape: it goes on at the take's mean speed, into which what it did at the
+    /// edge dies away, since wow comes back and a slope of it goes nowhere.
+    /// </summary>
+    private void Coast(double[] source, double[] capture)
+    {
+        if (
+            _maps[0].Grid.FirstKnownSeconds() is not { } first
+            || _maps[^1].Grid.LastKnownSeconds() is not { } last
+            || last - first < CoastSeconds
+        )
+            return;
+        var (a, b) = (Array.FindIndex(source, s => s >= first), Array.FindLastIndex(source, s => s <= last));
+        if (a < 0 || b - a < 8)
+            return;
+        var stood = _take.Stands.Sum(t => t.ToCapture - t.FromCapture - (t.ToSource - t.FromSource));
+        var rate = (capture[b] - capture[a] - stood) / (source[b] - source[a]);
+        var (firstSlope, lastSlope) = (Slope(a), Slope(b - 4));
+        for (var i = 0; i < a; i++)
+            capture[i] = capture[a] + Away(source[i] - source[a], firstSlope);
+        for (var i = b + 1; i < source.Length; i++)
+            capture[i] = capture[b] + Away(source[i] - source[b], lastSlope);
+
+        double Slope(int i) => (capture[i + 4] - capture[i]) / (source[i + 4] - source[i]);
+        double Away(double seconds, double slope) =>
+            rate * seconds + Math.Sign(seconds) * (slope - rate) * DieSeconds * (1 - Math.Exp(-Math.Abs(seconds) / DieSeconds));
     }
 
     private TapeStand? StandAt(double seconds)

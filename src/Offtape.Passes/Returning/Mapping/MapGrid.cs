@@ -103,6 +103,21 @@ internal sealed class MapGrid
 
     internal EvenSpline MapSpline() => new(Map);
 
+    /// <summary>The first and the last moment at which a frame says something; null where none does.</summary>
+    internal double? FirstKnownSeconds() => KnownAt(Enumerable.Range(0, FrameCount));
+
+    internal double? LastKnownSeconds() => KnownAt(Enumerable.Range(0, FrameCount).Reverse());
+
+    private double? KnownAt(IEnumerable<int> frames)
+    {
+        foreach (var k in frames)
+        {
+            if (Solver.Information[k] > 0)
+                return Seconds[k];
+        }
+        return null;
+    }
+
     /// <summary>Of the frames that say something; infinite where none does.</summary>
     internal double SigmaSecondsAt(double quantile)
     {
