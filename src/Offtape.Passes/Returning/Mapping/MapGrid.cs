@@ -73,6 +73,9 @@ internal sealed class MapGrid
 
     internal bool[] IsHeard { get; }
 
+    /// <summary>Share of the frames that are held by low notes alone.</summary>
+    internal double LowShare { get; set; }
+
     /// <summary>How much of the capture the source did not explain in the last pass, 0 to 1.</summary>
     internal double Unexplained { get; set; }
 

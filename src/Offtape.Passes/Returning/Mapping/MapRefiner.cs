@@ -16,6 +16,10 @@ internal sealed class MapRefiner
     private const double EarlyPullSeconds = 1e-4;
     private const double LatePullSeconds = 3e-4;
     private const double UnknownPhaseHz = 27;
+
+    // A short window holds less than a period of the lowest notes: where they stand alone now and then, long windows see better.
+    private const double LowNoteHz = 150;
+    private const double MostLow = 0.03;
     private const double StandsOut = 4;
     private const double PlainDelayHz = 600;
 
@@ -150,7 +154,7 @@ internal sealed class MapRefiner
             cancellation.ThrowIfCancellationRequested();
             if (windowFrames != grid.Sweep.WindowFrames)
             {
-                if (grid.SigmaSecondsAt(0.5) > CloseLookSeconds)
+                if (grid.SigmaSecondsAt(0.5) > CloseLookSeconds || grid.LowShare > MostLow)
                     break;
                 grid = new MapGrid(_section, windowFrames, grid, null);
             }
@@ -255,6 +259,7 @@ internal sealed class MapRefiner
             return (departure, information);
         // As much a second, however short the windows.
         var share = (double)grid.Sweep.WindowFrames / MapSection.LongWindowFrames;
+        var (low, known) = (0, 0);
         for (var k = 0; k < grid.FrameCount; k++)
         {
             departure[k] = grid.Coarse[k] - grid.Straight[k];
@@ -271,9 +276,12 @@ internal sealed class MapRefiner
             if (evidence < 5)
                 continue;
             var hertz = Math.Sqrt(weighted / (evidence + 1e-30)) + 20;
+            known++;
+            low += hertz < LowNoteHz ? 1 : 0;
             var phaseDoubt = 2 * UnknownPhaseHz / hertz / (2 * Math.PI * hertz);
             information[k] = share / (pullSeconds * pullSeconds + phaseDoubt * phaseDoubt);
         }
+        grid.LowShare = known == 0 ? 0 : (double)low / known;
         return (departure, information);
     }
 }
