@@ -8,7 +8,7 @@ namespace Offtape.Perf.Passes;
 
 /// <summary>
 /// How long a long return takes, and how much memory. `long-make DIR MINUTES` makes the pass (twelve stereo sources filling five sixths of
-/// the time) and its simulated capture; `long-return DIR sheet|sound` brings it back in a process of its own and tells its peak memory.
+/// the time) and its simulated capture; `long-return DIR sheet|sound [Lock,Steady,Fit]` brings it back in a process of its own and tells its peak memory.
 /// </summary>
 internal static class LongReturn
 {
@@ -48,7 +48,7 @@ internal static class LongReturn
                 Passes = bySound ? [] : [Path.Combine(folder, "pass")],
                 Sources = bySound ? sources : [],
                 TargetFolder = target,
-                Retimings = [Retiming.Fit],
+                Retimings = arguments.Length > 2 ? [.. arguments[2].Split(',').Select(Enum.Parse<Retiming>)] : [Retiming.Fit],
                 Force = true,
             },
             JobProgress.None,

@@ -128,7 +128,7 @@ internal static class MapTrials
             new SimulatedMachine(model, (ulong)(3000 + index)),
             options?.Invoke([.. rig.Sheet!.Items.Select(i => i.StartSeconds + new RunOptions().LeadSeconds)])
         );
-        var result = rig.Return();
+        var result = rig.Return(r => r with { Retimings = [Retiming.Lock] });
         foreach (var take in result.Sheet.Takes)
         {
             var item = Array.FindIndex(kinds, k => take.Source == k + ".wav");

@@ -8,7 +8,10 @@ namespace Offtape.Passes.Mapping;
 /// <summary>The fine time map of a take: its coarse path refined section by section.</summary>
 internal sealed class FineMap
 {
-    private const double SectionSeconds = 240;
+    private const double SectionSeconds = 60;
+    private const double LongestSectionSeconds = 240;
+    private const double LeastSoundSeconds = 15;
+    private const double QuietDb = 40;
     private const double OverlapSeconds = 4;
     private const double MarginSeconds = 0.3;
     private const double KnotSeconds = 0.005;
@@ -78,15 +81,15 @@ internal sealed class FineMap
     /// <summary>The last passes.</summary>
     /// <param name="shared">What all takes of the pass know of the machine; null for this take's own.</param>
     /// <param name="cancellation">Stops it.</param>
-    /// <param name="isStripe">As of <see cref="MapRefiner.Finish"/>.</param>
-    internal void Finish(ResponseEvidence? shared, CancellationToken cancellation, bool isStripe = false)
+    /// <param name="detail">How closely to look.</param>
+    internal void Finish(ResponseEvidence? shared, CancellationToken cancellation, MapDetail detail = MapDetail.Flutter)
     {
-        _isStripe = isStripe;
+        _isStripe = detail == MapDetail.Stripe;
         // Two channels hiss apart; they also wander apart, by less than what a faint sound leaves open.
         var isFaint = _maps.Exists(m => m.Grid.SigmaSecondsAt(FaintQuantile) > FaintSeconds);
         _maps = EachSection(
             isFaint && _twin is not null,
-            (section, i) => MapRefiner.Finish(section, _maps[i], shared, cancellation, isStripe)
+            (section, i) => MapRefiner.Finish(section, _maps[i], shared, cancellation, detail)
         );
     }
 
@@ -112,15 +115,34 @@ internal sealed class FineMap
         var maps = new List<SectionMap>();
         foreach (var (first, last) in Stretches())
         {
-            for (var from = first; ; from += SectionSeconds - OverlapSeconds)
+            for (
+                var (from, to) = (first, SectionEnd(first, last));
+                ;
+                (from, to) = (to - OverlapSeconds, SectionEnd(to - OverlapSeconds, last))
+            )
             {
-                var to = last - from < SectionSeconds + LongestRestSeconds ? last : from + SectionSeconds;
                 maps.Add(map(Load(source, capture, twin, from, to, first, last, guide), maps.Count));
                 if (to >= last)
                     break;
             }
         }
         return maps;
+    }
+
+    /// <summary>Short sections keep memory small; where little sounds they are longer, so that each has something to hold on to.</summary>
+    private double SectionEnd(double from, double last)
+    {
+        var level = _take.Source.Levels[_take.SourceChannel];
+        for (var to = from + SectionSeconds; ; to += SectionSeconds)
+        {
+            if (last - to < LongestRestSeconds)
+                return last;
+            double sounding = 0;
+            for (var s = from; s < to; s += 0.1)
+                sounding += level.DbAt(_take.ToSourceFileSeconds(s)) > level.PeakDb - QuietDb ? 0.1 : 0;
+            if (sounding >= LeastSoundSeconds || to - from >= LongestSectionSeconds)
+                return to;
+        }
     }
 
     /// <summary>What is heard, without the stops of the tape.</summary>

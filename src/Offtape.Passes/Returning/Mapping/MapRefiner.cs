@@ -36,6 +36,16 @@ internal sealed class MapRefiner
     private static readonly double[] EarlyHighHz = [3000, 3000, 6000, HighHz];
     private static readonly int[] LateWindowFrames = [1024, 512, 256];
     private static readonly int[] StripeWindowFrames = [1024, 512, 256, 128];
+    private static readonly int[] WowWindowFrames = [1024];
+
+    private static int[] WindowsFor(MapDetail detail) =>
+        detail switch
+        {
+            MapDetail.Wow => WowWindowFrames,
+            MapDetail.Stripe => StripeWindowFrames,
+            _ => LateWindowFrames,
+        };
+
     private static readonly int[] GuidedWindowFrames = [1024, 1024];
     private const double HighHz = 10_500;
 
@@ -61,14 +71,14 @@ internal sealed class MapRefiner
     /// <param name="begun">What was found by itself.</param>
     /// <param name="shared">What other takes know of the machine; null for none.</param>
     /// <param name="cancellation">Stops it.</param>
-    /// <param name="isStripe">It sounds all the time, and broadly: worth the closest look.</param>
+    /// <param name="detail">How closely to look.</param>
     internal static SectionMap Finish(
         MapSection section,
         SectionMap begun,
         ResponseEvidence? shared,
         CancellationToken cancellation,
-        bool isStripe = false
-    ) => new MapRefiner(section).RunLate(begun, begun.Grid, isStripe ? StripeWindowFrames : LateWindowFrames, shared, cancellation);
+        MapDetail detail = MapDetail.Flutter
+    ) => new MapRefiner(section).RunLate(begun, begun.Grid, WindowsFor(detail), shared, cancellation);
 
     /// <summary>How the take lies against the section's guide: a slow lag, kept apart from the guide's own movement.</summary>
     /// <param name="section">With a guide.</param>

@@ -19,6 +19,7 @@ internal sealed class ShapedSource
     private readonly float[] _im;
     private readonly float[] _turnedRe;
     private readonly float[] _turnedIm;
+    private readonly float[] _turn;
 
     internal ShapedSource(int frames, double rateHz)
     {
@@ -32,6 +33,13 @@ internal sealed class ShapedSource
         );
         var bins = _transform.BinCount;
         (_re, _im, _turnedRe, _turnedIm) = (new float[bins], new float[bins], new float[bins], new float[bins]);
+        _turn = new float[bins];
+        for (var k = 0; k < bins; k++)
+        {
+            var share = (double)k / (bins - 1);
+            var fade = share < SlopeEndShare ? 1 : 0.5 + 0.5 * Math.Cos(Math.PI * (share - SlopeEndShare) / (1 - SlopeEndShare));
+            _turn[k] = (float)(fade * Math.PI * share * rateHz);
+        }
     }
 
     /// <summary>Source through curve and response.</summary>
@@ -103,10 +111,7 @@ internal sealed class ShapedSource
                 continue;
             for (var k = 0; k < _re.Length; k++)
             {
-                var share = (double)k / (_re.Length - 1);
-                var fade = share < SlopeEndShare ? 1 : 0.5 + 0.5 * Math.Cos(Math.PI * (share - SlopeEndShare) / (1 - SlopeEndShare));
-                var turn = (float)(fade * Math.PI * share * _rateHz);
-                (_turnedRe[k], _turnedIm[k]) = (-turn * _im[k], turn * _re[k]);
+                (_turnedRe[k], _turnedIm[k]) = (-_turn[k] * _im[k], _turn[k] * _re[k]);
             }
             Save(_turnedRe, _turnedIm, start, slope);
         }

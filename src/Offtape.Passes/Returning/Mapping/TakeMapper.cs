@@ -14,6 +14,7 @@ internal static class TakeMapper
     /// <param name="matches">Their channels.</param>
     /// <param name="runOf">Takes with equal keys went through the same machine in the same run.</param>
     /// <param name="guideOf">The stripe of a take's run and its map in the take's tracker time; null without one.</param>
+    /// <param name="detail">How closely to look.</param>
     /// <param name="progress">Of all of them.</param>
     /// <param name="cancellation">Stops it.</param>
     internal static FollowedTake[] Map(
@@ -21,6 +22,7 @@ internal static class TakeMapper
         IReadOnlyList<ChannelMatches> matches,
         Func<int, object> runOf,
         Func<int, StripeGuide?> guideOf,
+        MapDetail detail,
         JobProgress progress,
         CancellationToken cancellation
     )
@@ -48,7 +50,7 @@ internal static class TakeMapper
         Each(i =>
         {
             var machine = maps[i] is null ? null : shared[runOf(i)];
-            maps[i]?.Finish(machine, cancellation);
+            maps[i]?.Finish(machine, cancellation, detail);
             var bySound = maps[i]?.Take ?? takes[i];
             mapped[i] = guides[i] is { } guide ? StripeLead.Join(bySound, maps[i], guide, machine, cancellation) : bySound;
         });

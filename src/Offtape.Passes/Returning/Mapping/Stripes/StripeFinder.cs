@@ -89,7 +89,7 @@ internal static class StripeFinder
             .MaxBy(m => m.Channels[0].Coherence * m.Channels[0].Gain * m.Channels[0].Gain)!;
         if (match.Channels[0].Coherence < LeastCoherence || FineMap.Begin(take, match, cancellation) is not { } map)
             return null;
-        map.Finish(null, cancellation, isStripe: true);
+        map.Finish(null, cancellation, MapDetail.Stripe);
         return new StripeMap
         {
             Run = run,
