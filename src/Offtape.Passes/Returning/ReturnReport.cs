@@ -43,6 +43,8 @@ internal sealed class ReturnReport(
             cancellation
         );
         _stripes = StripeFinder.Find(found.Passes, captures, progress.Part(0.15, 0.25), cancellation);
+        // One constant ratio averages the flutter away; only what takes movement out needs to see it.
+        var detail = request.Retimings.Any(r => r is Retiming.Steady or Retiming.Lock) ? MapDetail.Flutter : MapDetail.Wow;
         var mapped = TakeMapper.Map(
             tracked,
             matches,
@@ -64,7 +66,10 @@ internal sealed class ReturnReport(
             {
                 var (take, ofSource) = numbered[i];
                 // Delays between channels are read again along the finer path.
-                var channels = ReferenceEquals(mapped[i], tracked[i]) ? matches[i] : Match(mapped[i], cancellation);
+                var channels =
+                    ReferenceEquals(mapped[i], tracked[i]) ? matches[i]
+                    : detail == MapDetail.Wow ? matches[i].From(mapped[i].SourceChannel)
+                    : Match(mapped[i], cancellation);
                 var ofFirst = AlongFirst(mapped[i], channels);
                 var plan = new TakePlan
                 {

@@ -30,4 +30,11 @@ internal sealed record ChannelMatches
 
     /// <summary>How much later the capture's second channel is than its first; null where both cannot be heard.</summary>
     internal required double? InterchannelDelaySeconds { get; init; }
+
+    /// <summary>The same, with delays counted from the channel that a source channel came back in: its path was moved there.</summary>
+    internal ChannelMatches From(int sourceChannel)
+    {
+        var zero = Channels.First(c => c.SourceChannel == sourceChannel).DelaySeconds;
+        return this with { Channels = [.. Channels.Select(c => c with { DelaySeconds = c.DelaySeconds - zero })] };
+    }
 }

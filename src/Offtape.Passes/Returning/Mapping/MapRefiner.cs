@@ -25,7 +25,7 @@ internal sealed class MapRefiner
 
     /// <summary>A take that is known by its treble for the most part can speak of the machine's phase.</summary>
     internal const double BroadTreble = 0.7;
-    private const int SearchPasses = 4;
+    private const int SearchPasses = 3;
 
     // As little as a low take's own evidence of phase counts beside that of takes with treble.
     private const double OwnPhaseShare = 0.1;
@@ -33,15 +33,14 @@ internal sealed class MapRefiner
     // Flutter that long windows blur is a few microseconds: no use looking closer where the map is not that good.
     private const double CloseLookSeconds = 4e-6;
 
-    private static readonly double[] EarlyHighHz = [3000, 3000, 6000, HighHz];
-    private static readonly int[] LateWindowFrames = [1024, 512, 256];
+    private static readonly double[] EarlyHighHz = [3000, 6000, HighHz];
+    private static readonly int[] LateWindowFrames = [1024, 256];
     private static readonly int[] StripeWindowFrames = [1024, 512, 256, 128];
-    private static readonly int[] WowWindowFrames = [1024];
 
     private static int[] WindowsFor(MapDetail detail) =>
         detail switch
         {
-            MapDetail.Wow => WowWindowFrames,
+            MapDetail.Wow => [],
             MapDetail.Stripe => StripeWindowFrames,
             _ => LateWindowFrames,
         };
@@ -203,7 +202,7 @@ internal sealed class MapRefiner
             sums,
             bands,
             grid.Present,
-            Pull(grid, sums, bands, pass > 2 ? LatePullSeconds : EarlyPullSeconds),
+            Pull(grid, sums, bands, pass > 1 ? LatePullSeconds : EarlyPullSeconds),
             grid.IsHeard,
             grid.RelativeNoise,
             excess

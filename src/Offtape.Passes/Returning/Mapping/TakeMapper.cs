@@ -50,7 +50,8 @@ internal static class TakeMapper
         Each(i =>
         {
             var machine = maps[i] is null ? null : shared[runOf(i)];
-            maps[i]?.Finish(machine, cancellation, detail);
+            if (detail != MapDetail.Wow || guides[i] is not null)
+                maps[i]?.Finish(machine, cancellation, detail);
             var bySound = maps[i]?.Take ?? takes[i];
             mapped[i] = guides[i] is { } guide ? StripeLead.Join(bySound, maps[i], guide, machine, cancellation) : bySound;
         });
