@@ -9,7 +9,7 @@ internal static class TakeJudge
     internal const double LowestScore = 0.45;
 
     // The hiss-corrected coherence of a recording with itself through a worn deck has its median above 0.9 in all but a few of a
-    // thousand; that of two hits of one drum stays below 0.86 in all but a few (perf/results/finding.md).
+    // thousand; that of two hits of one drum stays below 0.86 in all but a few (perf/results/returns.md).
     private const double AcceptedMedian = 0.9;
     private const double AcceptedLowerQuarter = 0.8;
 
@@ -20,7 +20,7 @@ internal static class TakeJudge
     private const double AcceptedLowerQuarterWide = 0.62;
 
     // Between the best of twins and the worst of true returns coherence alone cannot tell: along the fine map, through the machine's own
-    // response and curve, a true return leaves little unexplained; the nearest of twins leaves 0.146 (perf/results/finding.md).
+    // response and curve, a true return leaves little unexplained; the nearest of twins leaves 0.146 (perf/results/returns.md).
     private const double SureMedian = 0.95;
     private const double MostUnexplained = 0.13;
 
