@@ -23,6 +23,7 @@ internal static class ReturnWords
             sheet.Line();
         }
         SayWarnings(found, sheet);
+        SayGrid(found, sheet);
         foreach (var take in takes.Where(t => !t.Found))
             sheet.Paragraph(take.Sentence);
         foreach (var capture in result.Sheet.UnmatchedCaptures)
@@ -34,6 +35,19 @@ internal static class ReturnWords
                         ? $"The takes are in {request.TargetFolder}; {result.SheetPath} has the numbers."
                         : $"See {result.SheetPath}."
                 )
+        );
+    }
+
+    // What steady keeps of the movement moves beats: by how much at most.
+    private static void SayGrid(ReturnTake[] found, Sheet sheet)
+    {
+        var steady = found.Where(t => t.GridDistanceMilliseconds.ContainsKey("steady")).ToArray();
+        if (steady.Length == 0)
+            return;
+        var widest = steady.MaxBy(t => t.GridDistanceMilliseconds["steady"])!;
+        sheet.Paragraph(
+            $"In steady a beat is at most {Words.Number(widest.GridDistanceMilliseconds["steady"], 2)} ms from its place in the song"
+                + (steady.Length > 1 ? $" ({widest.Source})." : ".")
         );
     }
 
