@@ -34,7 +34,7 @@ public static class TapeSpeeds
     [FifteenSixteenths, OneAndSevenEighths, ThreeAndThreeQuarters, SevenAndAHalf, Fifteen, Thirty];
 
     /// <summary>
-    /// Tolerance of mean speed in per cent: ±1.5 for home machines over 30 s (DIN 45 500 sheet 4), as a transcription gives it.
+    /// Tolerance of mean speed in per cent: ±1.5 for home machines over 30 s (DIN 45 500 sheet 4), as a copy gives it.
     /// </summary>
     public const double HomeTolerancePercent = 1.5;
 

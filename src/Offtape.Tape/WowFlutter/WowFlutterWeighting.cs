@@ -26,8 +26,8 @@ public static class WowFlutterWeighting
     private const double ReferenceHz = 4;
 
     /// <summary>
-    /// Frequency in Hz and gain in dB as published. The row at 63 Hz stands as −14.2 in one transcription and −13.7 in others; the second
-    /// is kept here because only it falls evenly with its neighbours. The row at 0.1 Hz is from one transcription.
+    /// Frequency in Hz and gain in dB as published. The row at 63 Hz stands as −14.2 in one copy and −13.7 in others; the second
+    /// is kept here because only it falls evenly with its neighbours. The row at 0.1 Hz is from one copy.
     /// </summary>
     public static IReadOnlyList<(double FrequencyHz, double GainDb)> Table { get; } =
     [

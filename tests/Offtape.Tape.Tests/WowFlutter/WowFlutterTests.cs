@@ -5,7 +5,7 @@ namespace Offtape.Tape.Tests;
 
 /// <summary>
 /// Checks the weighting against AES6-2008 Table 1 (IEC 60386 Table I) and the readings against closed forms of sinusoidal and Gaussian
-/// modulation. The 63 Hz row is left out everywhere: transcriptions of it disagree (−14.2 and −13.7 dB).
+/// modulation. The 63 Hz row is left out everywhere: copies of it disagree (−14.2 and −13.7 dB).
 /// </summary>
 public sealed class WowFlutterTests
 {
