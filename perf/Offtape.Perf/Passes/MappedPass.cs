@@ -53,7 +53,7 @@ internal static class MappedPass
     )
     {
         Prepare(rig, model, seed, phrases);
-        return Compare(rig, phrases, seed, rig.Return().Sheet);
+        return Compare(rig, phrases, seed, rig.Return(r => r with { Retimings = [Retiming.Lock] }).Sheet);
     }
 
     internal static void Prepare(PassRig rig, MachineModel model, ulong seed, IReadOnlyList<(RecordingKind Kind, double Seconds)> phrases)

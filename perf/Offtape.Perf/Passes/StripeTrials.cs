@@ -109,7 +109,7 @@ public static class StripeTrials
         }
         rig.Send(r => r with { Layout = isFour ? SendLayout.Parallel : SendLayout.Serial, StripeTrack = isFour ? 4 : 2 });
         var printed = rig.Print(new SimulatedMachine(row.Model, (ulong)(5000 + index)), row.Options);
-        var result = rig.Return();
+        var result = rig.Return(r => r with { Retimings = [Retiming.Lock] });
         var told = result.Sheet.Passes.Single().Stripe ?? throw new InvalidOperationException($"{row.Name} {index}: no stripe found");
         var channel = rig.Sheet!.Stripe!.Track - 1;
         if (told.CaptureChannel != channel)
@@ -140,7 +140,7 @@ public static class StripeTrials
         var folder = Path.Combine(rig.Folder, "unstriped");
         Directory.CreateDirectory(folder);
         (rig.Sheet! with { Stripe = null }).Save(Path.Combine(folder, PassSheet.FileName), replace: true);
-        return rig.Return(r => r with { Passes = [folder], TargetFolder = Path.Combine(rig.Folder, "alone") });
+        return rig.Return(r => r with { Retimings = [Retiming.Lock], Passes = [folder], TargetFolder = Path.Combine(rig.Folder, "alone") });
     }
 
     private static List<TakeOutcome> Takes(
