@@ -39,7 +39,7 @@ internal static class MapTrials
                 var full = $"{name}, {phase} phase";
                 if (arguments.Length > 1 && !arguments.Skip(1).All(a => full.Contains(a, StringComparison.Ordinal)))
                     continue;
-                for (var i = int.Parse(Environment.GetEnvironmentVariable("MAPFROM") ?? "0"); i < count; i++)
+                for (var i = 0; i < count; i++)
                     outcomes.AddRange(Pass(full, model with { Sound = model.Sound with { MinimumPhase = phase == "minimum" } }, i));
             }
         }
@@ -65,7 +65,7 @@ internal static class MapTrials
         {
             if (arguments.Length > 1 && !name.Contains(arguments[1], StringComparison.Ordinal))
                 continue;
-            for (var i = int.Parse(Environment.GetEnvironmentVariable("MAPFROM") ?? "0"); i < count; i++)
+            for (var i = 0; i < count; i++)
                 outcomes.AddRange(Pass(name, model, i, options));
         }
         Print(outcomes);
@@ -165,15 +165,6 @@ internal static class MapTrials
                 points.Add(((map.CaptureSeconds[p] - truth(map.SourceSeconds[p])) * 1e6, map.SigmaMilliseconds[p] * 1e3));
         }
         var mean = points.Average(p => p.Error);
-        if (Environment.GetEnvironmentVariable("MAPDUMP") is { } dump)
-            File.WriteAllLines(
-                Path.Combine(dump, $"{name} {kind} {seed}.csv"),
-                Enumerable
-                    .Range(0, map.SourceSeconds.Length)
-                    .Select(p =>
-                        $"{map.SourceSeconds[p]:0.000},{(map.CaptureSeconds[p] - truth(map.SourceSeconds[p])) * 1e6:0.00},{map.SigmaMilliseconds[p] * 1e3:0.00},{(loud[Math.Clamp((int)(map.SourceSeconds[p] / 0.01), 0, loud.Length - 1)] ? 1 : 0)}"
-                    )
-            );
         var centred = points.Select(p => (Error: p.Error - mean, p.Sigma)).ToList();
         var sorted = centred.Select(p => Math.Abs(p.Error)).Order().ToArray();
         return new Outcome(

@@ -7,7 +7,7 @@ namespace Offtape.Perf.Passes;
 
 /// <summary>
 /// `retimings COUNT`: what `lock` leaves against what the true map leaves (500 Hz to 4 kHz, third-octave gains and one delay matched), and how
-/// far `steady` says and is from the grid, and what it keeps of movement above twice its corner.
+/// far `steady` says it is from the grid and is.
 /// </summary>
 internal static class RetimingTrials
 {
@@ -17,9 +17,9 @@ internal static class RetimingTrials
     {
         var count = arguments.Length > 0 ? int.Parse(arguments[0]) : 4;
         Console.WriteLine(
-            "| machine | takes | lock leaves, dB under source | true map leaves | worst excess over the true map, dB | excess where the true map leaves 26 dB or more: worst level of lock | steady: worst of |stated - true| distance from grid, ms | worst kept share off 1 above twice the corner |"
+            "| machine | takes | lock leaves, dB under source | true map leaves | worst excess over the true map, dB | excess where the true map leaves 26 dB or more: worst level of lock | steady: worst of |stated - true| distance from grid, ms |"
         );
-        Console.WriteLine("| --- | --- | --- | --- | --- | --- | --- | --- |");
+        Console.WriteLine("| --- | --- | --- | --- | --- | --- | --- |");
         foreach (
             var (name, model) in new[]
             {
@@ -29,23 +29,21 @@ internal static class RetimingTrials
             }
         )
         {
-            var rows = new List<(RecordingKind Kind, double Lock, double True, double Distance, double Kept)>();
+            var rows = new List<(RecordingKind Kind, double Lock, double True, double Distance)>();
             for (var i = 0; i < count; i++)
                 rows.AddRange(Pass(model, i));
             var worst = rows.MaxBy(r => r.Lock - r.True);
             var good = rows.Where(r => r.True <= -26).ToList();
             Console.WriteLine(
-                $"| {name} | {rows.Count} | {rows.Average(r => r.Lock):0.0} | {rows.Average(r => r.True):0.0} | {worst.Lock - worst.True:0.00} ({worst.Kind}) | {(good.Count == 0 ? 0 : good.Max(r => r.Lock)):0.0} | {rows.Max(r => Math.Abs(r.Distance)):0.000} | {rows.Max(r => Math.Abs(r.Kept)):0.000} |"
+                $"| {name} | {rows.Count} | {rows.Average(r => r.Lock):0.0} | {rows.Average(r => r.True):0.0} | {worst.Lock - worst.True:0.00} ({worst.Kind}) | {(good.Count == 0 ? 0 : good.Max(r => r.Lock)):0.0} | {rows.Max(r => Math.Abs(r.Distance)):0.000} |"
             );
             foreach (var r in rows.OrderByDescending(r => r.Lock - r.True).Take(4))
-                Console.Error.WriteLine(
-                    $"{name} {r.Kind}: lock {r.Lock:0.0} true {r.True:0.0} distance {r.Distance:0.000} kept {r.Kept:0.000}"
-                );
+                Console.Error.WriteLine($"{name} {r.Kind}: lock {r.Lock:0.0} true {r.True:0.0} distance {r.Distance:0.000}");
         }
         return 0;
     }
 
-    private static List<(RecordingKind, double, double, double, double)> Pass(MachineModel model, int index)
+    private static List<(RecordingKind, double, double, double)> Pass(MachineModel model, int index)
     {
         using var rig = new PassRig();
         var kinds = Enum.GetValues<RecordingKind>();
@@ -56,7 +54,7 @@ internal static class RetimingTrials
         rig.Print(new SimulatedMachine(model, (ulong)(5000 + index)));
         var result = rig.Return(r => r with { Retimings = [Retiming.Steady, Retiming.Lock] });
         var (capture, _) = PassRig.Read(rig.CapturePath("capture"));
-        var rows = new List<(RecordingKind, double, double, double, double)>();
+        var rows = new List<(RecordingKind, double, double, double)>();
         foreach (var take in result.Sheet.Takes.Where(t => t.Found))
         {
             var item = Array.FindIndex(kinds, k => take.Source == k + ".wav");
@@ -69,27 +67,15 @@ internal static class RetimingTrials
             var byTruth = new float[source.Length];
             Retimer.Render(capture[channel], 0, positions, 1, byTruth);
             var locked = PassRig.Read(Path.Combine(rig.TakeFolder, take.Files["lock"])).Channels[0];
-            var steady = PassRig.Read(Path.Combine(rig.TakeFolder, take.Files["steady"])).Channels[0];
-            if (Environment.GetEnvironmentVariable("MAPDUMP") is { } dump)
-                File.WriteAllLines(
-                    Path.Combine(dump, $"retiming {index} {kinds[item]}.csv"),
-                    Enumerable
-                        .Range(0, take.TimeMap!.SourceSeconds.Length)
-                        .Select(p =>
-                            $"{take.TimeMap.SourceSeconds[p]:0.000},{(take.TimeMap.CaptureSeconds[p] - truth.CaptureAt(rig.SendSeconds(item, take.TimeMap.SourceSeconds[p]))) * 1e6:0.00},{take.TimeMap.SigmaMilliseconds[p] * 1e3:0.00},{20 * Math.Log10(1e-9 + source.Skip((int)(take.TimeMap.SourceSeconds[p] * Rate)).Take(480).Select(Math.Abs).DefaultIfEmpty(0).Max()):0.0}"
-                        )
-                );
-            var (distance, kept) = Steady(take, steady, source, s => truth.CaptureAt(rig.SendSeconds(item, s)));
-            rows.Add((kinds[item], Residual(source, locked), Residual(source, byTruth), distance, kept));
+            var distance = SteadyDistance(take, s => truth.CaptureAt(rig.SendSeconds(item, s)));
+            rows.Add((kinds[item], Residual(source, locked), Residual(source, byTruth), distance));
         }
         return rows;
     }
 
     /// <summary>By the true map: the distance that is left is what the true path is off the slow part that was taken out.</summary>
-    private static (double Distance, double Kept) Steady(ReturnTake take, float[] steady, float[] source, Func<double, double> truth)
+    private static double SteadyDistance(ReturnTake take, Func<double, double> truth)
     {
-        _ = steady;
-        _ = source;
         var map = take.TimeMap!;
         const double step = 0.005;
         var count = (int)((map.SourceSeconds[^1] - map.SourceSeconds[0]) / step);
@@ -104,7 +90,7 @@ internal static class RetimingTrials
         double worst = 0;
         for (var i = 0; i < count; i++)
             worst = Math.Max(worst, Math.Abs(path[i] - slow[i]));
-        return (take.GridDistanceMilliseconds["steady"] - worst * 1e3, 0);
+        return take.GridDistanceMilliseconds["steady"] - worst * 1e3;
     }
 
     /// <summary>What is left of a take when the source, through third-octave gains and one delay, is taken out; dB against the take's own band.</summary>

@@ -42,13 +42,6 @@ internal sealed record TakeReading
 
     internal (double LevelDb, double AheadSeconds)? Leak { get; set; }
 
-    /// <summary>How much later the sound is than the path that was tracked, by everything but its lowest notes, whose phase a machine turns.</summary>
-    internal static double Trim(FollowedTake take, ChannelMatches matches)
-    {
-        var match = matches.Channels.FirstOrDefault(c => c.SourceChannel == take.SourceChannel && c.CaptureChannel == take.CaptureChannel);
-        return match is { Coherence: > 0.2 } ? match.DelaySeconds : 0;
-    }
-
     internal static TakeReading Of(TakePlan plan, CancellationToken cancellation)
     {
         var take = plan.Take;
