@@ -61,25 +61,24 @@ public sealed record SynchronisedSweep(double StartHz, double EndHz, double Want
         );
     }
 
+    /// <summary>The sweep's value, 1 at its peaks; zero before time 0 and after the end. No taper.</summary>
+    public double At(double timeSeconds)
+    {
+        if (timeSeconds < 0 || timeSeconds > DurationSeconds)
+            return 0;
+        // Whole cycles are dropped before the multiplication by 2π, which would otherwise cost digits.
+        var cycles = PhaseCycles(timeSeconds);
+        return Math.Sin(2 * Math.PI * (cycles - Math.Round(cycles)));
+    }
+
     /// <summary>Fills output with the sweep, t = firstTimeSeconds + i ÷ sampleRateHz; zero before time 0 and after the end. No taper.</summary>
     /// <param name="sampleRateHz">Samples in a second.</param>
     /// <param name="firstTimeSeconds">Time of output[0] after the sweep's start; may be negative or a fraction of a sample.</param>
     /// <param name="output">Any length.</param>
     public void Synthesise(double sampleRateHz, double firstTimeSeconds, Span<float> output)
     {
-        var duration = DurationSeconds;
         for (var i = 0; i < output.Length; i++)
-        {
-            var time = firstTimeSeconds + i / sampleRateHz;
-            if (time < 0 || time > duration)
-            {
-                output[i] = 0;
-                continue;
-            }
-            // Whole cycles are dropped before the multiplication by 2π, which would otherwise cost digits.
-            var cycles = PhaseCycles(time);
-            output[i] = (float)Math.Sin(2 * Math.PI * (cycles - Math.Round(cycles)));
-        }
+            output[i] = (float)At(firstTimeSeconds + i / sampleRateHz);
     }
 
     private static double Positive(double value, string name) =>
