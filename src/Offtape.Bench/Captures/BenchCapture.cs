@@ -31,11 +31,32 @@ public sealed class BenchCapture
     /// <summary>The parts that are wholly in the capture.</summary>
     public IReadOnlyList<BenchPart> Heard { get; }
 
+    /// <summary>Every other part of the sheet, with the reason; empty where the capture was put together by hand.</summary>
+    public IReadOnlyList<MissingPart> Missing { get; init; } = [];
+
+    /// <summary>Names of the parts in which the converter clipped: they are among <see cref="Heard"/>, and fit for time but not for level.</summary>
+    public IReadOnlySet<string> Clipped { get; init; } = new HashSet<string>();
+
+    /// <summary>Where the first frame kept here stands in its file, in seconds of the file.</summary>
+    public double StartInFileSeconds { get; init; }
+
+    /// <summary>The file, as it was named; empty where there is none.</summary>
+    public string File { get; init; } = "";
+
     public int ChannelCount => _channels.Length;
 
     public int FrameCount => _channels[0].Length;
 
     public IEnumerable<BenchPart> Of(BenchPartKind kind) => Heard.Where(p => p.Kind == kind);
+
+    /// <summary>A part that was heard; null where it was not, for which <see cref="WhyNot"/> has the reason.</summary>
+    public BenchPart? Find(string name) => Heard.FirstOrDefault(p => p.Name == name);
+
+    /// <summary>Why a part is not there, as a whole sentence for <see cref="Reading.Reason"/>.</summary>
+    public string WhyNot(string name) =>
+        Missing.FirstOrDefault(m => m.Name == name) is { } missing ? $"{name} was not heard: {missing.Reason}"
+        : Sheet.Parts.Any(p => p.Name == name) ? $"{name} was not heard"
+        : $"{name} is not among the parts of this check signal";
 
     public ReadOnlySpan<float> Channel(int index) => _channels[index];
 
