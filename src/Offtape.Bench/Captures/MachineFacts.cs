@@ -17,6 +17,12 @@ public sealed record MachineFacts
     /// <summary>Delay of the audio interface from its output to its input, in seconds.</summary>
     public double InterfaceDelaySeconds { get; init; }
 
+    /// <summary>
+    /// Second of the capture at which the send's first frame left the interface's memory: 0 where both were started as one. Null where the capture
+    /// was started by hand; how late the machine is can then not be known.
+    /// </summary>
+    public double? SendStartCaptureSeconds { get; init; }
+
     /// <summary>Capstan diameter in mm; null for the usual ones.</summary>
     public double? CapstanMm { get; init; }
 

@@ -24,6 +24,12 @@ public sealed record Reading
     /// </summary>
     public double? Uncertainty { get; init; }
 
+    /// <summary>
+    /// Where noise hides the figure: what it does not exceed, 95 times in 100, in the same unit; null otherwise. <see cref="Value"/> is then null
+    /// and <see cref="Reason"/> says that it is hidden.
+    /// </summary>
+    public double? AtMost { get; init; }
+
     /// <summary>How it was read, in one short sentence.</summary>
     public required string Method { get; init; }
 
@@ -35,6 +41,9 @@ public sealed record Reading
 
     /// <summary>The same in every report of one machine, so that two reports can be laid side by side.</summary>
     internal (string Quantity, int? Channel, string Condition) Key => (Quantity, Channel, Condition);
+
+    /// <summary>The same reading with an upper limit for a value.</summary>
+    internal Reading Hidden(double atMost, string reason) => Unknown(reason) with { AtMost = atMost };
 
     /// <summary>The same reading without a value.</summary>
     internal Reading Unknown(string reason) => this with { Value = null, Uncertainty = null, Reason = reason };
