@@ -25,6 +25,8 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["slips"] = Offtape.Perf.Passes.SlipTrials.Run,
     ["baseline"] = Offtape.Perf.Passes.BaselineRace.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
+    ["bench-locate"] = Offtape.Perf.Bench.LocateTrials.Run,
+    ["bench-trials"] = Offtape.Perf.Bench.BenchTrials.Run,
 };
 
 if (args.Length > 0 && measurements.TryGetValue(args[0], out var measure))

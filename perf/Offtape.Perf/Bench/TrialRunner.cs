@@ -1,0 +1,38 @@
+using Offtape.Bench;
+using Offtape.Simulator;
+
+namespace Offtape.Perf.Bench;
+
+/// <summary>Simulates the check signal on a machine and locates it in what comes back.</summary>
+internal static class TrialRunner
+{
+    internal const double InterfaceDelaySeconds = 0.0044;
+
+    /// <summary>Every preset, rewound, and off tape where a machine of its kind has a separate replay head.</summary>
+    internal static IReadOnlyList<(MachineModel Model, HowTaken How)> Machines { get; } =
+    [
+        .. MachinePresets.All.SelectMany(m =>
+            m.Kind == MachineKind.Multitrack || m.Name.StartsWith("Kitchen", StringComparison.Ordinal)
+                ? new[] { (m.Rewound(), HowTaken.Rewound) }
+                : [(m.OffTape(), HowTaken.OffTape), (m.Rewound(), HowTaken.Rewound)]
+        ),
+    ];
+
+    internal static BenchTrial Run(MachineModel model, HowTaken how, ulong seed, int sampleRateHz = 48_000)
+    {
+        var sheet = BenchSheetMaker.Make(new BenchSheetRequest { ChannelCount = model.TrackCount, SampleRateHz = sampleRateHz });
+        var options = new RunOptions { InterfaceLatencySeconds = InterfaceDelaySeconds };
+        var back = new SimulatedMachine(model, seed).Run(BenchSignal.Render(sheet), sampleRateHz, options);
+        var location = BenchLocator.Locate(back.Channels, back.SampleRateHz, how, sheet);
+        var facts = new MachineFacts
+        {
+            Name = model.Name,
+            SpeedCmPerSecond = model.SpeedCmPerSecond,
+            HeadDistanceMm = model.Transport.HeadDistanceMm,
+            InterfaceDelaySeconds = InterfaceDelaySeconds,
+        };
+        return location.Runs.Count == 1
+            ? new BenchTrial(model, seed, how, sheet, options, back, location.Runs[0], facts)
+            : throw new InvalidOperationException($"{model.Name}, {how}, seed {seed}: {location.Runs.Count} runs. {location.WhyNone}");
+    }
+}
