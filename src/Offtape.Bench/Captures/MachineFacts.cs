@@ -26,6 +26,9 @@ public sealed record MachineFacts
     /// <summary>Capstan diameter in mm; null for the usual ones.</summary>
     public double? CapstanMm { get; init; }
 
+    /// <summary>Turning parts whose size or speed is known, the capstan of <see cref="CapstanMm"/> apart; the others are taken to be usual.</summary>
+    public IReadOnlyList<KnownPart> Parts { get; init; } = [];
+
     /// <summary>50 or 60; null where both are to be looked for.</summary>
     public double? MainsHz { get; init; }
 }

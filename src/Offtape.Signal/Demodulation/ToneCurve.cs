@@ -45,7 +45,7 @@ public sealed class ToneCurve
     public double[] DrawNoise(int seed)
     {
         var random = new Random(seed);
-        var phase = new double[FrequencyHz.Length + 1];
+        var phase = new double[FrequencyHz.Length + _band.After.Length];
         // A one-sided density over half of the rate.
         var sigmaTurns = Math.Sqrt(PhaseNoiseDensity * RateHz / 2) / (2 * Math.PI);
         for (var i = 0; i < phase.Length; i += 2)
@@ -57,7 +57,7 @@ public sealed class ToneCurve
             if (i + 1 < phase.Length)
                 phase[i + 1] = radius * sine;
         }
-        var steps = new double[FrequencyHz.Length];
+        var steps = new double[phase.Length - 1];
         for (var i = 0; i < steps.Length; i++)
             steps[i] = (phase[i + 1] - phase[i]) * RateHz;
         return ToneSmoother.OfSteps(steps, _band);

@@ -21,7 +21,7 @@ public static class ToneDemodulator
         if (!(frequencyHz > 0 && frequencyHz < 0.45 * sampleRateHz))
             throw new ArgumentOutOfRangeException(nameof(frequencyHz), frequencyHz, "A tone lies above 0 and below 0.45 of the rate.");
         var band = new ToneBand(sampleRateHz, frequencyHz);
-        if (ToneTrack.CountOf(channels[0].Length, band) < Math.Max(128, band.After.Length))
+        if (ToneTrack.CountOf(channels[0].Length, band) < band.After.Length + 128)
             return null;
         var tracks = new ToneTrack[channels.Count];
         Parallel.For(0, tracks.Length, i => tracks[i] = ToneTrack.Of(channels[i].Span, band));
@@ -51,11 +51,12 @@ public static class ToneDemodulator
         Bridge(level, isGap, band);
         var density = ToneNoise.Density(deviation, level, isGap, band);
         var frequency = ToneSmoother.OfSteps(deviation, band);
-        for (var i = 0; i < count; i++)
+        for (var i = 0; i < frequency.Length; i++)
             frequency[i] += band.FrequencyHz;
-        // The first value is the step from the first to the second moment that was heard: half a step after the former.
-        var start = (band.Before.Length / 2 + 0.5 * band.Step) / band.SampleRateHz;
-        return new ToneCurve(band, start, frequency, ToneSmoother.Of(level, band), isGap)
+        // A step belongs to the moment half a step after the value that it leads from.
+        var lost = band.After.Length / 2;
+        var start = (band.Before.Length / 2 + (lost + 0.5) * band.Step) / band.SampleRateHz;
+        return new ToneCurve(band, start, frequency, ToneSmoother.Of(level, band), isGap[lost..^lost])
         {
             PhaseNoiseDensity = double.IsFinite(density) ? density : 0,
         };

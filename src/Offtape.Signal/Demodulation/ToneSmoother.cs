@@ -1,6 +1,9 @@
 namespace Offtape.Signal;
 
-/// <summary>The filter behind the demodulator: keeps what is as slow as flutter, and as long as what it is given.</summary>
+/// <summary>
+/// The filter behind the demodulator: keeps what is as slow as flutter. Only values whose filter is wholly on the curve come out: as many
+/// fewer as its taps, less one.
+/// </summary>
 internal static class ToneSmoother
 {
     /// <summary>Frequency from steps of phase; the loss of a step against a true derivative, sin(x)/x, is made good.</summary>
@@ -18,25 +21,9 @@ internal static class ToneSmoother
 
     internal static double[] Of(double[] values, ToneBand band)
     {
-        var taps = band.After;
-        var half = taps.Length / 2;
-        // Held at both ends at a short mean: the very last value is mostly noise.
-        var padded = new double[values.Length + 2 * half];
-        values.CopyTo(padded, half);
-        var few = Math.Min(values.Length, half / 2 + 1);
-        Array.Fill(padded, Mean(values.AsSpan(0, few)), 0, half);
-        Array.Fill(padded, Mean(values.AsSpan(values.Length - few)), half + values.Length, half);
-        var smooth = new double[values.Length];
+        var smooth = new double[values.Length - band.After.Length + 1];
         for (var i = 0; i < smooth.Length; i++)
-            smooth[i] = DotProduct.Of(padded.AsSpan(i, taps.Length), taps);
+            smooth[i] = DotProduct.Of(values.AsSpan(i, band.After.Length), band.After);
         return smooth;
-    }
-
-    private static double Mean(ReadOnlySpan<double> values)
-    {
-        var sum = 0.0;
-        foreach (var value in values)
-            sum += value;
-        return sum / values.Length;
     }
 }
