@@ -111,21 +111,10 @@ internal static class PartRanking
     private static string Words(TurningPart part, double turnsHz, PartRange range)
     {
         var turns = SpeedReadings.Frequency(turnsHz);
-        var name = Name(part);
+        var name = PartNames.Of(part);
         if (range.DiameterMm is not { } middle)
             return $"a {name} may turn {turns} times a second";
         var mm = Base.Words.Number(middle * range.TurnsPerSecond / turnsHz, 1);
         return $"a {name} of {mm} mm turns {turns} times a second";
     }
-
-    internal static string Name(TurningPart part) =>
-        part switch
-        {
-            TurningPart.Capstan => "capstan",
-            TurningPart.PinchRoller => "pinch roller",
-            TurningPart.Idler => "idler",
-            TurningPart.Hub => "hub with its tape",
-            TurningPart.Belt => "belt",
-            _ => "motor",
-        };
 }

@@ -27,7 +27,7 @@ internal static class PartReadings
         return shown.Select(c =>
             reading with
             {
-                Condition = PartRanking.Name(c.Part),
+                Condition = PartNames.Of(c.Part),
                 Value = 100 * c.Likelihood,
                 Method =
                     $"{c.Words}; lines at {Words.List([.. c.LinesHz.Select(hz => SpeedReadings.Frequency(hz) + " Hz")])}"

@@ -35,7 +35,7 @@ internal static class UsualParts
     [
         (TurningPart.Capstan, 1.8, 3.2, 1),
         (TurningPart.PinchRoller, 9, 15, 1),
-        (TurningPart.Idler, 3, 14, 0.7),
+        (TurningPart.Idler, 3, 14, 1),
         // From the bare hub to the full pack of 90 minutes.
         (TurningPart.Hub, 22, 52, 1),
     ];
@@ -44,7 +44,7 @@ internal static class UsualParts
     [
         (TurningPart.Capstan, 4, 14, 1),
         (TurningPart.PinchRoller, 22, 55, 1),
-        (TurningPart.Idler, 8, 45, 0.7),
+        (TurningPart.Idler, 8, 45, 1),
         // From the hub of a 13 cm reel to the full pack of a 27 cm one.
         (TurningPart.Hub, 45, 265, 1),
     ];
@@ -52,7 +52,7 @@ internal static class UsualParts
     // Parts that run by themselves: turns a second from few to many.
     private static readonly (TurningPart Part, double From, double To, double Weight)[] Driven =
     [
-        (TurningPart.Belt, 2, 9, 0.5),
+        (TurningPart.Belt, 2, 9, 0.4),
         (TurningPart.Motor, 12, 55, 0.7),
     ];
 

@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using Offtape.Cli.Verbs;
+using Offtape.Cli.Verbs.Bench;
 using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
 
@@ -17,4 +18,5 @@ namespace Offtape.Cli.Json;
 [JsonSerializable(typeof(SendAnswer))]
 [JsonSerializable(typeof(SpeedAnswer))]
 [JsonSerializable(typeof(TimeAnswer))]
+[JsonSerializable(typeof(ToneAnswer))]
 internal sealed partial class CliJsonContext : JsonSerializerContext;

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Offtape.Cli.Shell;
+using Offtape.Cli.Verbs.Bench;
 using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
 
@@ -13,6 +14,7 @@ internal static class VerbTable
             SendVerb.Create(),
             ReturnVerb.Create(),
             LoudnessVerb.Create(),
+            Verb.Group("bench", "Measures a machine.", "offtape bench tone table.wav --nominal 3150", ToneVerb.Create()),
             DemoVerb.Create(),
             Verb.Group(
                 "calc",

@@ -46,20 +46,23 @@ public sealed class ToneCurve
     {
         var random = new Random(seed);
         var phase = new double[FrequencyHz.Length + _band.After.Length];
-        // A one-sided density over half of the rate.
+        // A one-sided density over half of the rate. Where the tone is weaker than usual, its noise is stronger by as much.
         var sigmaTurns = Math.Sqrt(PhaseNoiseDensity * RateHz / 2) / (2 * Math.PI);
+        var lost = _band.After.Length / 2;
         for (var i = 0; i < phase.Length; i += 2)
         {
             // Box and Muller.
             var radius = sigmaTurns * Math.Sqrt(-2 * Math.Log(1 - random.NextDouble()));
             var (sine, cosine) = Math.SinCos(2 * Math.PI * random.NextDouble());
-            phase[i] = radius * cosine;
+            phase[i] = radius * cosine * Strength(i - lost);
             if (i + 1 < phase.Length)
-                phase[i + 1] = radius * sine;
+                phase[i + 1] = radius * sine * Strength(i + 1 - lost);
         }
         var steps = new double[phase.Length - 1];
         for (var i = 0; i < steps.Length; i++)
             steps[i] = (phase[i + 1] - phase[i]) * RateHz;
         return ToneSmoother.OfSteps(steps, _band);
     }
+
+    private double Strength(int index) => Math.Exp(-LevelNepers[Math.Clamp(index, 0, LevelNepers.Length - 1)]);
 }

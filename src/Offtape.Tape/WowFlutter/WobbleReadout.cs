@@ -29,7 +29,7 @@ public static class WobbleReadout
         var straight = StraightLine.Without(deviationPercent);
         var weighted = Filtered(straight, WowFlutterWeighting.DesignFilter(rateHz), rateHz);
         var plain = Filtered(straight, FilterDesign.ButterworthHighPass(2, LowestHz, rateHz), rateHz);
-        var detector = new QuasiPeakDetector(rateHz);
+        var detector = new WobblePeakDetector(rateHz);
         var size = new double[weighted.Length - first];
         var (count, shown, squares, plainPeak, plainSquares) = (0, 0.0, 0.0, 0.0, 0.0);
         // The pointer takes part in the settling, so that it does not start from rest.

@@ -9,7 +9,7 @@ namespace Offtape.Tape;
 /// sine as high from peak to peak, and the reading falls to 40 % between pulses of 100 ms (abstract of AES6-1982). With two constants the
 /// rows for 10, 30 and 100 ms, known only from memory (21, 62, 100 %), come out as 25, 60 and 111 %.
 /// </remarks>
-public sealed class QuasiPeakDetector
+public sealed class WobblePeakDetector
 {
     public const double ChargeSeconds = 0.07170;
 
@@ -24,14 +24,14 @@ public sealed class QuasiPeakDetector
     private double _below;
 
     /// <param name="rateHz">Values in a second, at least <see cref="WowFlutterWeighting.LowestRateHz"/>.</param>
-    public QuasiPeakDetector(double rateHz)
+    public WobblePeakDetector(double rateHz)
         : this(rateHz, 1)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(rateHz, WowFlutterWeighting.LowestRateHz);
         _gain = 1 / OfReference(rateHz);
     }
 
-    private QuasiPeakDetector(double rateHz, double gain)
+    private WobblePeakDetector(double rateHz, double gain)
     {
         _charge = 1 - Math.Exp(-1 / (rateHz * ChargeSeconds));
         _discharge = 1 - Math.Exp(-1 / (rateHz * DischargeSeconds));
@@ -53,7 +53,7 @@ public sealed class QuasiPeakDetector
 
     private static double OfReference(double rateHz)
     {
-        var detector = new QuasiPeakDetector(rateHz, 1);
+        var detector = new WobblePeakDetector(rateHz, 1);
         var highest = 0.0;
         // Eight seconds: the slower time constant has died away to 0.03 %.
         var count = (int)(9 * rateHz);
