@@ -72,12 +72,14 @@ public sealed class SweepDeconvolver
         return new SweepSpectrum(re, im, BinHz, Sweep);
     }
 
-    /// <summary>Where within ±reach of time 0 the response is strongest, in seconds, and which way up; in the middle of the band.</summary>
+    /// <summary>
+    /// Where within ±reach of time 0 the response is strongest, in seconds: the top of its envelope, whatever its phase; in a part of the band.
+    /// </summary>
     /// <param name="spectrum">Of this deconvolver.</param>
     /// <param name="reachSeconds">How far to look on either side.</param>
     /// <param name="fromHz">Lower end of what is looked at.</param>
     /// <param name="toHz">Upper end.</param>
-    public (double Seconds, int Polarity) FindArrival(SweepSpectrum spectrum, double reachSeconds, double fromHz, double toHz)
+    public double FindArrival(SweepSpectrum spectrum, double reachSeconds, double fromHz, double toHz)
     {
         var (re, im) = (new float[spectrum.Re.Length], new float[spectrum.Im.Length]);
         var (first, last) = ((int)(fromHz / BinHz), (int)Math.Min(toHz / BinHz, re.Length - 1));
@@ -87,16 +89,21 @@ public sealed class SweepDeconvolver
             var weight = (float)(0.5 - 0.5 * Math.Cos(2 * Math.PI * Math.Log((double)k / first) / Math.Log((double)last / first)));
             (re[k], im[k]) = (weight * spectrum.Re[k], weight * spectrum.Im[k]);
         }
-        var pulse = new float[_transform.Length];
+        var (pulse, quarterLate) = (new float[_transform.Length], new float[_transform.Length]);
         _transform.Inverse(re, im, pulse);
+        // A quarter cycle late at every frequency: times −j.
+        for (var k = first; k <= last; k++)
+            (re[k], im[k]) = (im[k], -re[k]);
+        _transform.Inverse(re, im, quarterLate);
         var reach = (int)Math.Min(reachSeconds * SampleRateHz, pulse.Length / 2 - 1);
         var (best, at) = (0f, 0);
         for (var i = -reach; i <= reach; i++)
         {
-            var value = pulse[(i + pulse.Length) % pulse.Length];
-            if (Math.Abs(value) > Math.Abs(best))
-                (best, at) = (value, i);
+            var k = (i + pulse.Length) % pulse.Length;
+            var power = pulse[k] * pulse[k] + quarterLate[k] * quarterLate[k];
+            if (power > best)
+                (best, at) = (power, i);
         }
-        return (at / SampleRateHz, best < 0 ? -1 : 1);
+        return at / SampleRateHz;
     }
 }

@@ -5,8 +5,8 @@ namespace Offtape.Signal;
 /// <summary>
 /// Follows the phase of a received sweep against its formula, and so finds how late every moment of it is heard: the wobble of a tape, to be
 /// taken out before the sweep is divided out. The phase that the machine itself turns is taken for lateness as well; above the frequency
-/// where following begins that is some tens of microseconds, slowly changing, and turns no magnitude. An instance holds its tables: make one
-/// for a sweep and use it for all of its captures; one per thread.
+/// where following begins that is some tens of microseconds, slowly changing, and turns no magnitude. An instance holds tables and no
+/// state: make one for a sweep, use it for all of its captures, on any thread.
 /// </summary>
 public sealed class SweepFollower
 {
@@ -15,6 +15,11 @@ public sealed class SweepFollower
 
     // Flutter up to about 100 Hz goes through; what is faster stays in the sweep.
     private const double FineSeconds = 0.008;
+
+    private const int FinePasses = 2;
+
+    // The slope that goes on below the first frequency is that of so long.
+    private const double SlopeSeconds = 0.25;
 
     // Below this power over noise the phase is chance (10 dB).
     private const double LeastPowerRatio = 10;
@@ -27,8 +32,8 @@ public sealed class SweepFollower
 
     /// <param name="sweep">The sweep's formula.</param>
     /// <param name="sampleRateHz">Frames in a second.</param>
-    /// <param name="fromHz">Following begins where the sweep passes this frequency; before it the lateness found there is kept.</param>
-    public SweepFollower(SynchronisedSweep sweep, double sampleRateHz, double fromHz = 200)
+    /// <param name="fromHz">Following begins where the sweep passes this frequency; before it the lateness goes on straight.</param>
+    public SweepFollower(SynchronisedSweep sweep, double sampleRateHz, double fromHz = 140)
     {
         (Sweep, SampleRateHz, _fromHz) = (sweep, sampleRateHz, Math.Max(fromHz, sweep.StartHz));
         _blockFrames = Math.Max(1, (int)Math.Round(sampleRateHz / 3000));
@@ -46,6 +51,12 @@ public sealed class SweepFollower
 
     public double SampleRateHz { get; }
 
+    /// <summary>Where following begins.</summary>
+    public double FromHz => _fromHz;
+
+    /// <summary>How many steps there are.</summary>
+    public int StepCount => _blockCount;
+
     /// <summary>Step of the lateness that <see cref="Follow"/> gives; its first point is at half a step.</summary>
     public double StepSeconds => _blockFrames / SampleRateHz;
 
@@ -54,21 +65,24 @@ public sealed class SweepFollower
     /// </summary>
     /// <param name="received">One channel, with the sweep's time 0 near <paramref name="startFrame"/>.</param>
     /// <param name="startFrame">May be some milliseconds off what is heard.</param>
-    /// <param name="polarity">1, or −1 where the sweep is heard upside down.</param>
-    /// <returns>Seconds, one for each step; constant where the sweep is lost in noise.</returns>
-    public double[] Follow(ReadOnlySpan<float> received, int startFrame, int polarity)
+    /// <returns>
+    /// One for each step: the lateness, straight over stretches that are lost in noise; and whether the sweep was followed there. Nothing is
+    /// followed before the first frequency.
+    /// </returns>
+    public (double[] LatenessSeconds, bool[] IsHeard) Follow(ReadOnlySpan<float> received, int startFrame)
     {
-        var envelope = Envelope(received, startFrame, polarity);
-        var wide = new double[_blockCount];
-        Phase(envelope, WideSeconds, 3, [], wide, out var isHeard);
-        var coarse = Smooth(wide);
-        var fine = new double[_blockCount];
-        Phase(envelope, FineSeconds, 4, coarse, fine, out _);
-        return Lateness(fine, isHeard);
+        var envelope = Envelope(received, startFrame);
+        var (phase, isHeard) = (new double[_blockCount], new bool[_blockCount]);
+        Phase(envelope, WideSeconds, 3, [], phase, out _);
+        phase = Smooth(phase);
+        // What a window takes off fast flutter, the next pass finds in what is left.
+        for (var pass = 0; pass < FinePasses; pass++)
+            Phase(envelope, FineSeconds, 4, pass == 0 ? phase : Filled(phase), phase, out isHeard);
+        return (Lateness(phase, isHeard), isHeard);
     }
 
     // A·sin(φ + θ) times 2j·e^(−jφ) is A·e^(jθ) and something at twice the frequency, which the sums leave little of.
-    private Complex[] Envelope(ReadOnlySpan<float> received, int startFrame, int polarity)
+    private Complex[] Envelope(ReadOnlySpan<float> received, int startFrame)
     {
         var envelope = new Complex[_blockCount];
         for (var b = 0; b < _blockCount; b++)
@@ -82,7 +96,7 @@ public sealed class SweepFollower
                 re += received[frame] * _sin[i];
                 im += received[frame] * _cos[i];
             }
-            envelope[b] = new Complex(re, im) * (2.0 * polarity / _blockFrames);
+            envelope[b] = new Complex(re, im) * (2.0 / _blockFrames);
         }
         return envelope;
     }
@@ -108,8 +122,7 @@ public sealed class SweepFollower
                 continue;
             }
             var angle = means[b].Phase;
-            // On top of a known phase nothing is left to unwrap.
-            if (known.Length == 0 && !double.IsNaN(last))
+            if (!double.IsNaN(last))
                 angle += 2 * Math.PI * Math.Round((last - angle) / (2 * Math.PI));
             last = angle;
             phase[b] = angle + (known.Length == 0 ? 0 : known[b]);
@@ -212,7 +225,30 @@ public sealed class SweepFollower
             var cycles = Sweep.PhaseCycles(Time(b)) + phase[b] / (2 * Math.PI);
             lateness[b] = Time(b) - Sweep.GrowthSeconds * Math.Log(cycles / Sweep.WholeCycles);
         }
-        return Filled(lateness);
+        var filled = Filled(lateness);
+        GoOnStraight(filled, isHeard);
+        return filled;
+    }
+
+    // Before the first that was heard: a sudden change of slope would be a step of frequency, and a dent in the response.
+    private void GoOnStraight(double[] lateness, bool[] isHeard)
+    {
+        var first = Array.IndexOf(isHeard, true);
+        var count = Math.Min((int)(SlopeSeconds / StepSeconds), _blockCount - first);
+        if (first < 0 || count < 3)
+            return;
+        var (middle, mean) = ((count - 1) / 2.0, 0.0);
+        for (var i = 0; i < count; i++)
+            mean += lateness[first + i] / count;
+        var (slope, weight) = (0.0, 0.0);
+        for (var i = 0; i < count; i++)
+        {
+            slope += (i - middle) * (lateness[first + i] - mean);
+            weight += (i - middle) * (i - middle);
+        }
+        slope /= weight;
+        for (var b = 0; b < first; b++)
+            lateness[b] = lateness[first] + slope * (b - first);
     }
 
     /// <summary>Straight lines over gaps, the nearest value beyond the ends; zeros where there is nothing at all.</summary>

@@ -1,0 +1,157 @@
+using Offtape.Base;
+
+namespace Offtape.Bench;
+
+/// <summary>What is said of a channel's response: how far it reaches down and up, and the bump of the head.</summary>
+internal static class ResponseReadings
+{
+    internal const string Method = "synchronised sweep, wobble followed and taken out; means over a third of an octave against 1 kHz";
+    private const string Source = "Novak, Lotton and Simon, JAES 63(10), 2015";
+    private const double LimitDb = -3;
+
+    // A head's bump lies where the wave on tape is as long as the head's face.
+    private const double BumpFromHz = 25;
+    private const double BumpToHz = 250;
+
+    // Less than this is no bump to speak of.
+    private const double LeastBumpDb = 0.3;
+
+    internal static Findings Of(SweepAnalysis sweeps)
+    {
+        var (readings, curves) = (new List<Reading>(), new List<ReadingCurve>());
+        foreach (var response in Responses(sweeps))
+        {
+            var condition = SweepAnalysis.Words(response.LevelDb);
+            curves.Add(Curve("response", response, condition, response.ThirdsDb, response.ThirdsSigmaDb));
+            curves.Add(Curve("responseFine", response, condition, response.FineDb, response.FineSigmaDb));
+            readings.AddRange(Readings(response, condition));
+        }
+        return new Findings { Readings = readings, Curves = curves };
+    }
+
+    internal static IEnumerable<Reading> Readings(ChannelResponse response, string condition) =>
+        [
+            Limit(response, condition, "bassLimit", -1),
+            Limit(response, condition, "trebleLimit", 1),
+            .. Bump(response, condition),
+            Spread(response, condition),
+        ];
+
+    internal static IEnumerable<ChannelResponse> Responses(SweepAnalysis sweeps) =>
+        from channel in sweeps.Channels
+        from level in sweeps.LevelsDb
+        let own = sweeps.Of(channel, level)
+        where own.Count > 0
+        let response = ChannelResponse.Of(own)
+        where response is not null
+        select response;
+
+    private static ReadingCurve Curve(string quantity, ChannelResponse response, string condition, double[] y, double[] sigma) =>
+        new()
+        {
+            Quantity = quantity,
+            Channel = response.Channel + 1,
+            Condition = condition,
+            XUnit = "Hz",
+            YUnit = "dB",
+            X = response.Hz,
+            Y = y,
+            Uncertainty = Array.ConvertAll(sigma, s => 2 * s),
+            Method = Method,
+            Standard = Source,
+        };
+
+    private static Reading New(ChannelResponse response, string condition, string quantity, string unit) =>
+        new()
+        {
+            Quantity = quantity,
+            Channel = response.Channel + 1,
+            Condition = condition,
+            Unit = unit,
+            Method = Method,
+            Standard = Source,
+        };
+
+    /// <summary>Going from 1 kHz down or up, the last place before the response stays below −3 dB for good.</summary>
+    private static Reading Limit(ChannelResponse response, string condition, string quantity, int direction)
+    {
+        var reading = New(response, condition, quantity, "Hz");
+        var (db, hz) = (response.ThirdsDb, response.Hz);
+        var k = BandGrid.Nearest(hz, 1000);
+        while (IsHeard(db, k + direction) && db[k + direction] >= LimitDb)
+            k += direction;
+        if (!IsHeard(db, k + direction))
+            return reading.Unknown(
+                direction < 0
+                    ? $"it does not fall by 3 dB down to {hz[k]:0} Hz, the lowest that the sweep tells"
+                    : $"it does not fall by 3 dB up to {hz[k] / 1000:0.0} kHz, the highest that the sweep tells"
+            );
+        var slope = db[k] - db[k + direction];
+        var share = (db[k] - LimitDb) / slope;
+        var frequency = hz[k] * Math.Pow(10, direction * share / BandGrid.PerDecade);
+        var sigma = Math.Max(response.ThirdsSigmaDb[k], response.ThirdsSigmaDb[k + direction]);
+        // As far along the curve as its uncertainty reaches, at the slope of a third of an octave about the place.
+        var (a, b) = (k - direction * BandGrid.HalfThird / 2, k + direction * BandGrid.HalfThird / 2);
+        var wide = IsHeard(db, a) && IsHeard(db, b) ? Math.Abs(db[a] - db[b]) / BandGrid.HalfThird : slope;
+        var steps = sigma / Math.Max(wide, 1e-3);
+        return reading with { Value = frequency, Uncertainty = 2 * steps * frequency * Math.Log(10) / BandGrid.PerDecade };
+    }
+
+    private static bool IsHeard(double[] db, int k) => k >= 0 && k < db.Length && !double.IsNaN(db[k]);
+
+    private static IEnumerable<Reading> Bump(ChannelResponse response, string condition)
+    {
+        var (height, frequency) = (New(response, condition, "headBump", "dB"), New(response, condition, "headBumpFrequency", "Hz"));
+        var (db, hz) = (response.ThirdsDb, response.Hz);
+        var best = -1;
+        for (var k = 1; k < hz.Length - 1 && hz[k] <= BumpToHz; k++)
+        {
+            if (hz[k] >= BumpFromHz && IsHeard(db, k - 1) && db[k] >= db[k - 1] && db[k] >= db[k + 1] && (best < 0 || db[k] > db[best]))
+                best = k;
+        }
+        var sigma = best < 0 ? double.NaN : response.ThirdsSigmaDb[best];
+        if (best < 0 || db[best] < Math.Max(LeastBumpDb, 2 * sigma))
+        {
+            const string none = "nothing between 25 and 250 Hz stands clearly over 1 kHz";
+            return [height.Unknown(none), frequency.Unknown(none)];
+        }
+        // The top of the parabola through three points; its place is as sure as the curve is bent there.
+        var (left, right) = (db[best - 1] - db[best], db[best + 1] - db[best]);
+        var bend = Math.Max(-(left + right), 1e-4);
+        var shift = Math.Clamp((right - left) / (2 * bend), -0.5, 0.5);
+        var top = db[best] + bend / 2 * shift * shift;
+        // The slope between neighbours has the uncertainty of a difference; the top is where it is nothing.
+        var steps = sigma / bend / BandGrid.HalfThird;
+        var at = hz[best] * Math.Pow(10, shift / BandGrid.PerDecade);
+        return
+        [
+            height with
+            {
+                Value = top,
+                Uncertainty = 2 * sigma,
+            },
+            frequency with
+            {
+                Value = at,
+                Uncertainty = 2 * steps * at * Math.Log(10) / BandGrid.PerDecade,
+            },
+        ];
+    }
+
+    /// <summary>Highest over lowest from 250 Hz to 6.3 kHz: what DIN 45 500 sheet 4 allows 5 dB for.</summary>
+    private static Reading Spread(ChannelResponse response, string condition)
+    {
+        var inside = Enumerable
+            .Range(0, response.Hz.Length)
+            .Where(k => response.Hz[k] is >= 249 and <= 6320 && !double.IsNaN(response.ThirdsDb[k]))
+            .ToArray();
+        var reading = New(response, condition, "responseSpread", "dB") with { Standard = "DIN 45 500 sheet 4" };
+        if (inside.Length == 0)
+            return reading.Unknown("the response is lost in noise from 250 Hz to 6.3 kHz");
+        return reading with
+        {
+            Value = inside.Max(k => response.ThirdsDb[k]) - inside.Min(k => response.ThirdsDb[k]),
+            Uncertainty = 2 * Math.Sqrt(2) * inside.Max(k => response.ThirdsSigmaDb[k]),
+        };
+    }
+}
