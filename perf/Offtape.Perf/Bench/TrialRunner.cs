@@ -1,5 +1,6 @@
 using Offtape.Bench;
 using Offtape.Simulator;
+using Offtape.Tape;
 
 namespace Offtape.Perf.Bench;
 
@@ -28,11 +29,25 @@ internal static class TrialRunner
         {
             Name = model.Name,
             SpeedCmPerSecond = model.SpeedCmPerSecond,
-            HeadDistanceMm = model.Transport.HeadDistanceMm,
+            Format = model.Kind switch
+            {
+                MachineKind.Reel => TrackFormats.HalfTrackStereoNab,
+                MachineKind.Multitrack => TrackFormats.CassetteFourTrack,
+                _ => TrackFormats.CassetteStereo,
+            },
+            HeadDistanceMm = how == HowTaken.OffTape ? model.Transport.HeadDistanceMm : null,
             InterfaceDelaySeconds = InterfaceDelaySeconds,
+            SendStartCaptureSeconds = how == HowTaken.OffTape ? SendStart(model, seed, options) : null,
         };
         return location.Runs.Count == 1
             ? new BenchTrial(model, seed, how, sheet, options, back, location.Runs[0], facts)
             : throw new InvalidOperationException($"{model.Name}, {how}, seed {seed}: {location.Runs.Count} runs. {location.WhyNone}");
     }
+
+    // As if both had been started as one: the send's first frame is heard after the lead, late by the heads and the interface.
+    private static double SendStart(MachineModel model, ulong seed, RunOptions options) =>
+        options.LeadSeconds
+        + options.LeadScatterSeconds * new Dice(seed, $"start replay {options.ReplayNumber}").Uniform()
+        - model.Transport.HeadDistanceMm / 10 / model.SpeedCmPerSecond
+        - InterfaceDelaySeconds;
 }

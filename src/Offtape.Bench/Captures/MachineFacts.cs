@@ -18,7 +18,7 @@ public sealed record MachineFacts
     public double InterfaceDelaySeconds { get; init; }
 
     /// <summary>
-    /// Second of the capture at which the send's first frame left the interface's memory: 0 where both were started as one. Null where the capture
+    /// Second of the capture's file at which the send's first frame left the interface's memory: 0 where both were started as one. Null where the capture
     /// was started by hand; how late the machine is can then not be known.
     /// </summary>
     public double? SendStartCaptureSeconds { get; init; }

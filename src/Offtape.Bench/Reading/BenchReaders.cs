@@ -4,7 +4,18 @@ namespace Offtape.Bench;
 public static class BenchReaders
 {
     /// <summary>One line for each reader. What two of them give under the same quantity, channel and condition would be told apart by nothing.</summary>
-    public static IReadOnlyList<BenchReader> All { get; } = [new("speed", SpeedReader.Read), new("sound", SoundReader.Read)];
+    public static IReadOnlyList<BenchReader> All { get; } =
+    [
+        new("speed", SpeedReader.Read),
+        new("sound", SoundReader.Read),
+        new("noise", NoiseReader.Read),
+        new("modulation noise", ModulationNoiseReader.Read),
+        new("channels", ChannelsReader.Read),
+        new("dropouts", DropoutReader.Read),
+        new("erasure", ErasureReader.Read),
+        new("path", PathReader.Read),
+        new("automatics", AutomaticsReader.Read),
+    ];
 
     /// <summary>
     /// All readers on one capture, beside each other; their findings stand in the order of the table.
