@@ -28,6 +28,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["bench-speed"] = Offtape.Perf.Bench.SpeedTrials.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
     ["bench-locate"] = Offtape.Perf.Bench.LocateTrials.Run,
+    ["bench-read"] = Offtape.Perf.Bench.BenchReadMeasurement.Run,
     ["bench-trials"] = Offtape.Perf.Bench.BenchTrials.Run,
 };
 

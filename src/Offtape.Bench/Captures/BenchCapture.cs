@@ -58,6 +58,24 @@ public sealed class BenchCapture
         : Sheet.Parts.Any(p => p.Name == name) ? $"{name} was not heard"
         : $"{name} is not among the parts of this check signal";
 
+    /// <summary>The same capture with only some parts taken for heard.</summary>
+    /// <param name="words">Names or kinds; empty for all.</param>
+    /// <param name="reason">Why the others are missing.</param>
+    internal BenchCapture Only(IReadOnlyList<string> words, string reason) =>
+        words.Count == 0
+            ? this
+            : new BenchCapture(_channels, SampleRateHz, How, Sheet, Clock, [.. Heard.Where(p => BenchPartNames.IsAsked(p, words))])
+            {
+                Missing =
+                [
+                    .. Missing.Where(m => Sheet.Parts.Any(p => p.Name == m.Name && BenchPartNames.IsAsked(p, words))),
+                    .. Sheet.Parts.Where(p => !BenchPartNames.IsAsked(p, words)).Select(p => new MissingPart(p.Name, reason)),
+                ],
+                Clipped = Clipped,
+                StartInFileSeconds = StartInFileSeconds,
+                File = File,
+            };
+
     public ReadOnlySpan<float> Channel(int index) => _channels[index];
 
     /// <summary>

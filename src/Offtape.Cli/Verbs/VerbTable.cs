@@ -11,6 +11,14 @@ internal static class VerbTable
 {
     public static IReadOnlyList<Verb> Create() =>
         [
+            Verb.Group(
+                "bench",
+                "Measures a machine: what it does to a sound, and whether it is healthy.",
+                "offtape bench signals --to deck",
+                LineUpVerb.Create(),
+                SignalsVerb.Create(),
+                ReadVerb.Create()
+            ),
             SendVerb.Create(),
             ReturnVerb.Create(),
             LoudnessVerb.Create(),

@@ -78,8 +78,9 @@ internal static class ToneFollower
             phase[k] = Math.Atan2(im, re) / (2 * Math.PI);
             strength[k] = re * re + im * im;
         }
+        // The upper quarter: half of an erasure stretch is recorded over.
         var sorted = strength.Order().ToArray();
-        var faint = FaintShare * FaintShare * sorted[count / 2];
+        var faint = FaintShare * FaintShare * sorted[count * 3 / 4];
         var cycles = new double[count];
         var (last, turnsSoFar) = (phase[0], 0.0);
         for (var k = 1; k < count; k++)
