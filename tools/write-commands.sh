@@ -4,7 +4,7 @@ set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 dotnet build src/Offtape.Cli -c Release -nologo -v quiet >&2
 offtape() { dotnet src/Offtape.Cli/bin/Release/net10.0/offtape.dll "$@"; }
-verbs_of() { offtape "$@" --help | sed -n '/^Verbs$/,/^$/p' | sed -n 's/^  \([a-z]\{1,\}\)  .*/\1/p'; }
+verbs_of() { offtape "$@" --help | sed -n '/^Verbs$/,/^$/p' | sed -n 's/^  \([a-z-]\{1,\}\)  .*/\1/p'; }
 
 {
     printf '# Commands\n\nWhat `--help` says of every verb, written by `bash tools/write-commands.sh`.\n'

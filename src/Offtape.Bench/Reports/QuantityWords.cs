@@ -1,9 +1,11 @@
+using System.Collections.Frozen;
+
 namespace Offtape.Bench;
 
 /// <summary>Quantities as people call them.</summary>
 public static class QuantityWords
 {
-    private static readonly Dictionary<string, string> Names = new(StringComparer.Ordinal)
+    private static readonly FrozenDictionary<string, string> Names = new Dictionary<string, string>(StringComparer.Ordinal)
     {
         ["weightedTwoSigma"] = "wow and flutter, weighted, two-sigma",
         ["weightedPeak"] = "wow and flutter, weighted, quasi-peak",
@@ -25,7 +27,7 @@ public static class QuantityWords
         ["dcOffset"] = "DC",
         ["pathGain"] = "gain through the machine",
         ["sendToReturnDelay"] = "delay from send to return",
-    };
+    }.ToFrozenDictionary(StringComparer.Ordinal);
 
     /// <summary>Its name in words: from the list, else the name itself taken apart: <c>headBump</c> is "head bump".</summary>
     public static string Of(string quantity) =>

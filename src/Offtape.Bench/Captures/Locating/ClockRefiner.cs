@@ -53,7 +53,7 @@ internal static class ClockRefiner
                         ToneFollower.Follow(PartCheck.BestChannel(channels, sampleRateHz, p, rough), sampleRateHz, p, rough, byEdges)
                     )
             )
-            .Concat(rough.SourceSeconds.Select(s => (Send: s, Capture: rough.CaptureAt(s))))
+            .Concat(run.ClockPlaces().Select(s => (Send: s, Capture: rough.CaptureAt(s))))
             .OrderBy(k => k.Send)
             .ToArray();
         var send = new List<double>();
@@ -71,7 +71,7 @@ internal static class ClockRefiner
             Extend(send, capture, 0, believed[0].Send, believed[0].Late, run.Anchors[0].SendSeconds > believed[0].Send);
             Extend(send, capture, send.Count - 1, believed[^1].Send, believed[^1].Late, run.Anchors[^1].SendSeconds < believed[^1].Send);
         }
-        return send.Count >= 2 ? new TimeMap([.. send], [.. capture]) : rough;
+        return send.Count >= 2 ? ClockCurve.Through(send, capture) : rough;
     }
 
     private static void Extend(List<double> send, List<double> capture, int index, double edgeSend, double late, bool isBeyondSlates)

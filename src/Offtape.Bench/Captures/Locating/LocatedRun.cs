@@ -45,20 +45,23 @@ internal sealed record LocatedRun
         }
     }
 
-    /// <summary>Seconds of the send to seconds of the file, straight between anchors and at the mean speed beyond them.</summary>
+    /// <summary>The send seconds by which the clock is drawn where nothing finer is known: the anchors, and a second beyond both ends of the send.</summary>
+    internal IEnumerable<double> ClockPlaces() =>
+        [
+            Math.Min(0, Anchors[0].SendSeconds) - 1,
+            .. Anchors.Select(a => a.SendSeconds),
+            Math.Max(Sheet.LengthSeconds, Anchors[^1].SendSeconds) + 1,
+        ];
+
+    /// <summary>Seconds of the send to seconds of the file, from anchor to anchor and at the mean speed beyond them; of a run forwards.</summary>
     internal TimeMap RoughClock()
     {
-        var (sign, speed) = (IsReversed ? -1 : 1, SpeedRatio);
-        var (first, last) = (Anchors[0], Anchors[^1]);
-        var send = new List<double> { Math.Min(0, first.SendSeconds) - 1 };
-        var file = new List<double> { first.FileSeconds + sign * (send[0] - first.SendSeconds) / speed };
-        foreach (var anchor in Anchors)
-        {
-            send.Add(anchor.SendSeconds);
-            file.Add(anchor.FileSeconds);
-        }
-        send.Add(Math.Max(Sheet.LengthSeconds, last.SendSeconds) + 1);
-        file.Add(last.FileSeconds + sign * (send[^1] - last.SendSeconds) / speed);
-        return new TimeMap([.. send], [.. file]);
+        double[] send = [.. ClockPlaces()];
+        var file = new double[send.Length];
+        file[0] = Anchors[0].FileSeconds + (send[0] - Anchors[0].SendSeconds) / SpeedRatio;
+        file[^1] = Anchors[^1].FileSeconds + (send[^1] - Anchors[^1].SendSeconds) / SpeedRatio;
+        for (var i = 0; i < Anchors.Count; i++)
+            file[i + 1] = Anchors[i].FileSeconds;
+        return ClockCurve.Through(send, file);
     }
 }

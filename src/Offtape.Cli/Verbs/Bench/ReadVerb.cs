@@ -3,6 +3,7 @@ using System.Globalization;
 using Offtape.Base;
 using Offtape.Bench;
 using Offtape.Cli.Shell;
+using Offtape.Tape;
 
 namespace Offtape.Cli.Verbs.Bench;
 
@@ -31,7 +32,7 @@ internal static class ReadVerb
         var machine = Quantities.Text("--machine", "NAME", "the machine's name, for the report");
         var gap = Quantities.Number("--gap-mm", "MM", "distance from the record head to the replay head along the tape", 0, 10_000);
         var speed = Quantities.Speed("--speed", "tape speed, in cm/s or as 7.5ips");
-        var format = Quantities.Choice("--format", "tracks on the tape", [.. FormatNames.All.Select(f => f.Word)]);
+        var format = Quantities.Text("--format", "WORD", $"tracks on the tape: {string.Join(", ", FormatNames.All.Select(f => f.Word))}");
         var capstan = Quantities.Number("--capstan-mm", "MM", "diameter of the capstan; the usual ones unless told", 0, 100);
         var mains = Quantities.Choice("--mains", "mains frequency in Hz; both are looked for unless told", "50", "60");
         var interfaceDelay = Quantities.Number(
@@ -56,10 +57,7 @@ internal static class ReadVerb
             "your own limit, as weightedTwoSigma=..0.15; outside it the exit status is 3"
         );
         var date = Quantities.Text("--date", "YYYY-MM-DD", "day of the measurement; that of the capture's file unless told");
-        var command = new Command(
-            "read",
-            "Reads a capture of the check signal: what the machine does to a sound, and whether it is healthy."
-        )
+        var command = new Command("read", "Reads a capture of the check signal.")
         {
             captures,
             sheet,
@@ -80,7 +78,7 @@ internal static class ReadVerb
         };
         return new Verb(
             command,
-            "offtape bench read capture.wav --how rewound --to deck --machine \"deck in the corner\"",
+            "offtape bench read capture.wav --how rewound --to report --speed 4.76",
             (parsed, desk, cancellation) =>
                 Run(
                     new BenchReadRequest
@@ -105,7 +103,7 @@ internal static class ReadVerb
                             Name = parsed.GetValue(machine) ?? "",
                             HeadDistanceMm = parsed.GetValue(gap),
                             SpeedCmPerSecond = parsed.GetValue(speed),
-                            Format = parsed.GetValue(format) is { } word ? FormatNames.Find(word) : null,
+                            Format = Format(parsed.GetValue(format)),
                             CapstanMm = parsed.GetValue(capstan),
                             MainsHz = parsed.GetValue(mains) is { } hz ? double.Parse(hz, CultureInfo.InvariantCulture) : null,
                             InterfaceDelaySeconds = Math.Max(0, parsed.GetValue(interfaceDelay) ?? 0) / 1000,
@@ -132,6 +130,12 @@ internal static class ReadVerb
         desk.Result(result.Report.ToJson(), sheet => BenchWords.Say(result, sheet));
         return result.ExitCode;
     }
+
+    private static TrackFormat? Format(string? word) =>
+        word is null
+            ? null
+            : FormatNames.Find(word)
+                ?? throw Fault.Usage($"--format is one of {Words.List([.. FormatNames.All.Select(f => f.Word)])}, not \"{word}\"");
 
     private static string? Day(string? text) =>
         text is null || DateOnly.TryParseExact(text, "yyyy-MM-dd", out _)
