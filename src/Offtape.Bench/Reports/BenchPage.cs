@@ -63,26 +63,6 @@ public static class BenchPage
             _ => "from a tape that another machine recorded",
         };
 
-    // The figures a person asks for first, in the order in which they ask.
-    private static readonly string[] First =
-    [
-        "speedError",
-        "speedDifference",
-        "weightedTwoSigma",
-        "trebleLimit",
-        "bassLimit",
-        "mol",
-        "sol",
-        "signalToNoiseAWeighted",
-        "balance",
-        "crosstalk",
-        "interChannelDelay",
-        "azimuth",
-        "hum",
-        "dropoutsPerMinute",
-        "erasure",
-    ];
-
     private static ReportTable Glance(BenchReport report)
     {
         var table = ReportTable
@@ -93,20 +73,15 @@ public static class BenchPage
             .Figures("figure")
             .Figures("±")
             .Words("unit");
-        foreach (var quantity in First)
-        {
-            foreach (
-                var reading in report.Readings.Where(r => r.Quantity == quantity && (r.Value is not null || r.AtMost is not null)).Take(4)
-            )
-                table = table.Row(
-                    QuantityWords.Of(reading.Quantity),
-                    reading.Condition,
-                    $"{reading.Channel}",
-                    ReadingFigures.Value(reading),
-                    ReadingFigures.Uncertainty(reading),
-                    reading.Unit
-                );
-        }
+        foreach (var reading in BenchGlance.Of(report))
+            table = table.Row(
+                QuantityWords.Of(reading.Quantity),
+                reading.Condition,
+                $"{reading.Channel}",
+                ReadingFigures.Value(reading),
+                ReadingFigures.Uncertainty(reading),
+                reading.Unit
+            );
         return table;
     }
 

@@ -17,12 +17,12 @@ internal static class VerbTable
                 "offtape bench signals --to deck",
                 LineUpVerb.Create(),
                 SignalsVerb.Create(),
-                ReadVerb.Create()
+                ReadVerb.Create(),
+                ToneVerb.Create()
             ),
             SendVerb.Create(),
             ReturnVerb.Create(),
             LoudnessVerb.Create(),
-            Verb.Group("bench", "Measures a machine.", "offtape bench tone table.wav --nominal 3150", ToneVerb.Create()),
             DemoVerb.Create(),
             Verb.Group(
                 "calc",

@@ -9,7 +9,7 @@ public sealed class ClockCurveTests
     public void Places_that_are_off_by_a_little_do_not_throw_it_about_between_them()
     {
         // Edges a second and five apart, each off by up to a millisecond: nowhere is the curve further off than its worst place,
-        // but for the little that even steps of a tenth of a second cut off its corners.
+        // but for the little that even steps cut off its corners.
         var dice = new Random(4);
         var (send, capture, at) = (new List<double>(), new List<double>(), 0.0);
         for (var i = 0; i < 60; i++)

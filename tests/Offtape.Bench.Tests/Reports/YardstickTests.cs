@@ -37,6 +37,21 @@ public sealed class YardstickTests
         Assert.Null(Line("erasure", hidden with { AtMost = -50 }).Holds);
     }
 
+    /// <summary>At least 46 dB of unweighted noise, and at most 15 dB less of treble, both against full modulation: by addition.</summary>
+    [Fact]
+    public void Noise_and_treble_are_held_against_full_modulation()
+    {
+        Reading[] readings =
+        [
+            BenchReportTests.Read("signalToNoiseUnweighted", 43, 0.5, channel: 1),
+            BenchReportTests.Read("maximumOutputLevel", 4, 0.3, channel: 1, at: "315 Hz"),
+            BenchReportTests.Read("maximumOutputLevel", 5, 0.3, channel: 1, at: "1 kHz"),
+            BenchReportTests.Read("saturationOutputLevel", -13, 0.3, channel: 1, at: "10 kHz"),
+        ];
+        Assert.Equal((47.0, true), (Line("unweighted noise", readings).Got, Line("unweighted noise", readings).Holds));
+        Assert.Equal((17.0, false), (Line("full level", readings).Got, Line("full level", readings).Holds));
+    }
+
     [Fact]
     public void Limits_of_ones_own_are_ranges()
     {

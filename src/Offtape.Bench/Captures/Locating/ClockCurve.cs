@@ -3,19 +3,22 @@ using Offtape.Tape;
 namespace Offtape.Bench;
 
 /// <summary>
-/// Draws a clock through places that lie at uneven distances and are each off by a little: a cubic that never overshoots them, laid down at
-/// even steps. A time map's own slopes are those of a polynomial through seven places, which uneven ones with errors would throw about.
+/// Draws a clock through places that lie at uneven distances and are each off by a little: the mean speed, and what the places are late
+/// against it as a cubic that never overshoots them, laid down at even steps. A time map's own slopes are those of a polynomial through
+/// seven places, which uneven ones with errors would throw about.
 /// </summary>
 /// <remarks>F. N. Fritsch and J. Butland, SIAM J. Sci. Stat. Comput. 5(2), 1984: the weighted harmonic mean of neighbouring slopes.</remarks>
 internal static class ClockCurve
 {
-    private const double StepSeconds = 0.1;
+    private const double StepSeconds = 0.05;
 
     /// <param name="send">Rising, at least two.</param>
     /// <param name="capture">Rising, one for each.</param>
     internal static TimeMap Through(IReadOnlyList<double> send, IReadOnlyList<double> capture)
     {
-        var slopes = Slopes(send, capture);
+        var rate = (capture[^1] - capture[0]) / (send[^1] - send[0]);
+        double[] late = [.. send.Select((t, i) => capture[i] - capture[0] - rate * (t - send[0]))];
+        var slopes = Slopes(send, late);
         var steps = Math.Max(1, (int)Math.Round((send[^1] - send[0]) / StepSeconds));
         var (x, y) = (new double[steps + 1], new double[steps + 1]);
         for (int i = 0, k = 0; i <= steps; i++)
@@ -23,7 +26,7 @@ internal static class ClockCurve
             x[i] = i == steps ? send[^1] : send[0] + i * (send[^1] - send[0]) / steps;
             while (k < send.Count - 2 && x[i] >= send[k + 1])
                 k++;
-            y[i] = At(send[k], send[k + 1], capture[k], capture[k + 1], slopes[k], slopes[k + 1], x[i]);
+            y[i] = capture[0] + rate * (x[i] - send[0]) + At(send[k], send[k + 1], late[k], late[k + 1], slopes[k], slopes[k + 1], x[i]);
         }
         return new TimeMap(x, y);
     }
@@ -36,8 +39,10 @@ internal static class ClockCurve
         (slopes[0], slopes[last]) = (Secant(0), Secant(last - 1));
         for (var i = 1; i < last; i++)
         {
+            var (before, behind) = (Secant(i - 1), Secant(i));
             var (left, right) = (x[i] - x[i - 1], x[i + 1] - x[i]);
-            slopes[i] = 3 * (left + right) / ((2 * right + left) / Secant(i - 1) + (right + 2 * left) / Secant(i));
+            // At a turning point level: the cubic turns there and nowhere else.
+            slopes[i] = before * behind > 0 ? 3 * (left + right) / ((2 * right + left) / before + (right + 2 * left) / behind) : 0;
         }
         return slopes;
     }

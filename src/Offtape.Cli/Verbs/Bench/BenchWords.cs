@@ -4,19 +4,19 @@ using Offtape.Cli.Shell;
 
 namespace Offtape.Cli.Verbs.Bench;
 
-/// <summary>What <c>bench read</c> says: the sentence first, then every figure, then what is not known and what was not heard.</summary>
+/// <summary>What <c>bench read</c> says: the sentence first, then the figures asked for first, what is not known and what was not heard.</summary>
 internal static class BenchWords
 {
     public static void Say(BenchReadResult result, Sheet sheet)
     {
         var report = result.Report;
         sheet.Paragraph(report.Summary).Line();
-        var known = report.Readings.Where(r => r.Value is not null || r.AtMost is not null).ToArray();
-        if (known.Length > 0)
+        var glance = BenchGlance.Of(report);
+        if (glance.Count > 0)
             sheet
                 .Table(
                     ["", "at", ">channel", ">figure", ">±", ""],
-                    known.Select(r =>
+                    glance.Select(r =>
                         (string[])
                             [
                                 QuantityWords.Of(r.Quantity),
@@ -34,7 +34,10 @@ internal static class BenchWords
             sheet.Paragraph($"{part.Name} was not heard: {part.Reason}.", "  ", sheet.Ink.Warn);
         foreach (var outside in report.OutsideLimits)
             sheet.Paragraph($"Outside your limit: {outside}.", "  ", sheet.Ink.Bad);
-        sheet.Paragraph($"± holds the truth 95 times in 100. Wrote {result.Files[0]} and {result.Files[1]}.");
+        sheet.Paragraph(
+            $"± holds the truth 95 times in 100. All {Words.Count(report.Readings.Count(r => r.Value is not null), "figure")} and the curves are in "
+                + $"{result.Files[1]} and {result.Files[0]}."
+        );
     }
 
     // One line for a reason, whatever it keeps from being known.
