@@ -24,7 +24,7 @@ public static class BenchGlance
         ("crosstalk", "1 kHz"),
         ("interChannelDelay", ""),
         ("azimuth", ""),
-        ("dropoutsPerMinute", ""),
+        ("dropoutsPerMinute", "3 dB and deeper"),
         ("erasure", ""),
         ("sendToReturnDelay", ""),
         ("headDistance", ""),

@@ -12,7 +12,7 @@ internal static class BenchSummary
     private const double UnsteadyPercent = 0.4;
     private const double ApartDb = 2;
     private const double DullHz = 12_500;
-    private const double HissDb = 50;
+    private const double HissDb = 45;
     private const double HumDb = -50;
     private const double DropoutsPerMinute = 1;
 
