@@ -24,7 +24,7 @@ internal static class ToneMeter
     private const int MostLines = 16;
 
     // The filters before the readout, and the curve between its values: measured with tones of known modulation.
-    private const double SystematicShare = 3e-5;
+    private const double SystematicShare = 1.2e-5;
 
     // What is bridged rings on for a moment behind a gap.
     private const double GapShare = 0.02;
@@ -32,7 +32,7 @@ internal static class ToneMeter
     // How well what noise adds is known, and how far the scatter of a few draws falls short of a reading's own: found by trial on simulated
     // machines, in the order of WobbleFigures.ToArray. Percentiles and peaks hang on few values, an RMS on all.
     private static readonly double[] TakenShares = [0.3, 0.3, 0.1, 0.3, 0.1];
-    private static readonly double[] Scatters = [1.9, 1.6, 1, 1.6, 1];
+    private static readonly double[] Scatters = [1.9, 1.6, 0.8, 1.6, 1.15];
 
     /// <summary>The measurement, or null where no tone of at least <see cref="LeastSeconds"/> is heard.</summary>
     /// <param name="channels">Recordings of one tone, of one length.</param>
@@ -81,7 +81,7 @@ internal static class ToneMeter
             MeanSigmaPercent = Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / length, 2)) + 1e-6,
             DriftPercent = StraightLine.Through(deviation).Rise,
             // A gap at an end tilts the line by up to six times its share.
-            DriftSigmaPercent = 2.5 * Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / curve.LengthSeconds, 2)) + 2e-6,
+            DriftSigmaPercent = 2.5 * Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / curve.LengthSeconds, 2)) + 6e-6,
             Raw = raw,
             Figures = figures,
             FigureSigmas = sigmas,

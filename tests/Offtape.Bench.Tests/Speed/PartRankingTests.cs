@@ -42,6 +42,20 @@ public sealed class PartRankingTests
         Assert.InRange(ranked[0].TurnsPerSecond, 6.31, 6.32);
     }
 
+    /// <summary>A strong line at twice the turns of a pinch roller of 12 mm: with the turns themselves beside it, it is more likely the roller's.</summary>
+    [Fact]
+    public void A_multiple_counts_for_more_where_the_turns_are_seen()
+    {
+        var turns = 47.625 / (Math.PI * 12);
+        double Likely(params (double, double)[] lines) => Rank(Cassette, lines).Single(c => c.Part == TurningPart.PinchRoller).Likelihood;
+        var alone = Likely((2 * turns, 0.2));
+        // The second line is too weak to count by itself.
+        var beside = Likely((2 * turns, 0.2), (turns, 0.005));
+        var elsewhere = Likely((2 * turns, 0.2), (1.1 * turns, 0.005));
+        Assert.True(beside > 2 * alone, $"{beside} with the turns, {alone} without");
+        Assert.True(elsewhere < 1.2 * alone, $"{elsewhere} with another line, {alone} without");
+    }
+
     [Fact]
     public void No_lines_or_no_speed_give_no_candidates()
     {

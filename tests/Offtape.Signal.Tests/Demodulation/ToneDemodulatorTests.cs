@@ -100,6 +100,23 @@ public sealed class ToneDemodulatorTests
         Measured.AtMost(allowed, curve.GapSeconds, "seconds marked");
     }
 
+    /// <summary>
+    /// Tone and noise fade together, as where the tape leaves the head: no click, no noise against the tone, and a gap by its depth alone, from
+    /// 10 dB on.
+    /// </summary>
+    [Theory, InlineData(7.0, false), InlineData(16.0, true)]
+    public void A_slow_dropout_is_a_gap_by_its_depth(double depthDb, bool isGap)
+    {
+        var samples = new ModulatedTone { Seconds = 6, SignalToNoiseDb = 60 }.Make();
+        for (var i = 0; i < samples.Length; i++)
+        {
+            var x = Math.Clamp((i / 48_000.0 - 3.2) / 0.15, -1, 1);
+            samples[i] *= (float)Math.Pow(10, -depthDb * (0.5 + 0.5 * Math.Cos(Math.PI * x)) / 20);
+        }
+        var curve = ToneDemodulator.Demodulate([samples.AsMemory()], 48_000, 3150)!;
+        Assert.Equal(isGap, IsGapNear(curve, 3.2));
+    }
+
     [Fact]
     public void Where_one_channel_has_a_gap_the_other_leads()
     {
