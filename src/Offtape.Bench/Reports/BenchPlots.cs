@@ -53,6 +53,7 @@ public static class BenchPlots
         {
             MinX = 0.2,
             MaxX = 200,
+            Marks = SpeedMarks.Of,
         },
         new(
             "distortion",
@@ -134,7 +135,7 @@ public static class BenchPlots
             .. Pictures
                 .Select(spec => (Spec: spec, Curves: Taken(spec, report)))
                 .Where(p => p.Curves.Length >= p.Spec.FewestCurves)
-                .Select(p => ($"{p.Spec.Name}.svg", Draw(p.Spec, p.Curves), p.Spec.Says)),
+                .Select(p => ($"{p.Spec.Name}.svg", Draw(p.Spec, p.Curves, report.Readings), p.Spec.Says)),
         ];
 
     private static (PlotPick Pick, ReadingCurve Curve)[] Taken(PlotSpec spec, BenchReport report) =>
@@ -145,7 +146,7 @@ public static class BenchPlots
                 .Take(MostSeries),
         ];
 
-    private static PlotModel Draw(PlotSpec spec, (PlotPick Pick, ReadingCurve Curve)[] drawn)
+    private static PlotModel Draw(PlotSpec spec, (PlotPick Pick, ReadingCurve Curve)[] drawn, IReadOnlyList<Reading> readings)
     {
         var first = drawn[0].Curve;
         var isLog = first.XUnit == "Hz" && first.X[0] > 0 && first.X[^1] / first.X[0] > NarrowestLogRatio;
@@ -160,6 +161,8 @@ public static class BenchPlots
             var label = drawn.Length == 1 ? "" : Label(drawn[i].Pick, curve, drawn);
             plot = plot.With(new LineSeries(label, curve.X, curve.Y) { Ink = Inks[i % Inks.Length], IsDashed = i >= Inks.Length });
         }
+        if (spec.Marks is { } marks)
+            plot = plot.With([.. marks(readings)]);
         return spec.Mark is { } mark ? plot.With(new LevelMark(mark.Y, mark.Words)) : plot;
     }
 

@@ -25,6 +25,9 @@ internal sealed record PlotSpec(string Name, string Title, string Y, string Says
 
     /// <summary>A level line, where there is one to hold against.</summary>
     public (double Y, string Words)? Mark { get; init; }
+
+    /// <summary>Marks that the report's readings give; null for none.</summary>
+    public Func<IReadOnlyList<Reading>, IEnumerable<Series>>? Marks { get; init; }
 }
 
 /// <summary>Curves of one quantity.</summary>

@@ -189,6 +189,8 @@ internal static class SpeedReadings
         var undo = c.Undo(hz);
         if (!double.IsFinite(undo))
             return reading.Unknown("off tape this frequency all but cancels between the heads");
+        if (!IsSafe(c, hz))
+            return reading.Unknown("off tape the heads' distance would have to be known better than within 2 % to undo this frequency");
         // Of a distance known within 2 %, how far the comb moves.
         var x = Math.PI * hz * c.DelaySeconds;
         var slope = Math.Abs(x / Math.Tan(x)) * 0.01;
@@ -199,6 +201,15 @@ internal static class SpeedReadings
             Uncertainty = Math.Sqrt(Math.Pow(reading.Uncertainty!.Value * undo, 2) + Math.Pow(2 * slope * value, 2)),
             Method = reading.Method + ", divided by what the heads' distance (taken as known within 2 %) makes of it",
         };
+    }
+
+    // A null of the comb within what the distance may be off by.
+    private static bool IsSafe(WobbleComb comb, double hz)
+    {
+        for (var off = -0.02; off <= 0.0201; off += 0.005)
+            if (!new WobbleComb(comb.DelaySeconds * (1 + off)).Holds(hz))
+                return false;
+        return true;
     }
 
     internal static string Frequency(double hz) =>

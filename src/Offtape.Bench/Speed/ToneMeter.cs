@@ -163,7 +163,7 @@ internal static class ToneMeter
             sum += Math.Pow(length / curve.RateHz, 2);
             length = 0;
         }
-        return 0.8 * Math.Sqrt(sum);
+        return 0.95 * Math.Sqrt(sum);
     }
 
     private static double Mean(ReadOnlySpan<double> values)
