@@ -24,6 +24,7 @@ internal static class ReturnWords
         }
         SayWarnings(found, sheet);
         SayGrid(found, sheet);
+        SayTries(result.Sheet.Tries, sheet);
         foreach (var take in takes.Where(t => !t.Found))
             sheet.Paragraph(take.Sentence);
         foreach (var capture in result.Sheet.UnmatchedCaptures)
@@ -49,6 +50,21 @@ internal static class ReturnWords
             $"In steady a beat is at most {Words.Number(widest.GridDistanceMilliseconds["steady"], 2)} ms from its place in the song"
                 + (steady.Length > 1 ? $" ({widest.Source})." : ".")
         );
+    }
+
+    // Several tries of one sound are laid over each other to choose, or to blend: how near they lie says whether that rings.
+    private static void SayTries(IReadOnlyList<ReturnTries> tries, Sheet sheet)
+    {
+        foreach (var same in tries)
+        {
+            var distances = same
+                .OffsetMicroseconds.Zip(same.SpreadMicroseconds, (o, s) => Math.Abs(o ?? double.NaN) + (s ?? double.NaN))
+                .ToArray();
+            var words = Array.Exists(distances, double.IsNaN)
+                ? "they could not all be compared with each other"
+                : $"along their maps they lie within {Words.Number(distances.Max() * 1e-3, 3)} ms of each other";
+            sheet.Paragraph($"{same.Source} came back {same.Takes.Count} times: {words}.");
+        }
     }
 
     // What is to be said of several takes is said once.

@@ -5,6 +5,7 @@ using Offtape.Passes.Inputs;
 using Offtape.Passes.Judging;
 using Offtape.Passes.Mapping;
 using Offtape.Passes.Slates;
+using Offtape.Passes.Tries;
 using Offtape.Passes.Writing;
 
 namespace Offtape.Passes;
@@ -21,6 +22,7 @@ internal sealed class ReturnReport(
 {
     private Dictionary<LocatedPass, StripeMap> _stripes = [];
     private readonly List<(FoundTake Found, TakePlan Plan, TakeReading Reading, string FileName)> _takes = [];
+    private IReadOnlyList<ReturnTries> _tries = [];
 
     /// <summary>Measures every take and names its file.</summary>
     internal IReadOnlyList<(TakePlan Plan, string FileName)> Plan(JobProgress progress, CancellationToken cancellation)
@@ -90,6 +92,7 @@ internal sealed class ReturnReport(
         for (var i = 0; i < numbered.Count; i++)
             _takes.Add((numbered[i].Take, read[i].Plan, read[i].Reading, names[i]));
         MarkLeaks(cancellation);
+        _tries = Tries(cancellation);
         return [.. _takes.Select(t => (t.Plan, t.FileName))];
     }
 
@@ -139,6 +142,35 @@ internal sealed class ReturnReport(
         );
     }
 
+    private List<ReturnTries> Tries(CancellationToken cancellation)
+    {
+        var tries = new List<ReturnTries>();
+        foreach (var group in Enumerable.Range(0, _takes.Count).GroupBy(i => _takes[i].Plan.Source.Index))
+        {
+            int[] indices = [.. group.Where(i => !_takes[i].Reading.NeverWentThroughTape)];
+            if (indices.Length < 2)
+                continue;
+            var distances = new TryDistance?[indices.Length];
+            distances[0] = new TryDistance(0, 0);
+            Parallel.For(
+                1,
+                indices.Length,
+                new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount },
+                i => distances[i] = TryComparer.Between(_takes[indices[0]].Plan.Take, _takes[indices[i]].Plan.Take, cancellation)
+            );
+            tries.Add(
+                new ReturnTries
+                {
+                    Source = _takes[indices[0]].Plan.SourceName,
+                    Takes = indices,
+                    OffsetMicroseconds = [.. distances.Select(d => d?.OffsetSeconds * 1e6)],
+                    SpreadMicroseconds = [.. distances.Select(d => d?.SpreadSeconds * 1e6)],
+                }
+            );
+        }
+        return tries;
+    }
+
     private void MarkLeaks(CancellationToken cancellation)
     {
         foreach (var group in _takes.GroupBy(t => (t.Plan.Take.Capture.Index, t.Found.Located)))
@@ -185,6 +217,7 @@ internal sealed class ReturnReport(
             Passes = PassEntries(),
             Takes = takes,
             UnmatchedCaptures = [.. captures.Where(c => !IsUsed(c)).Select(c => c.Recording.Path)],
+            Tries = _tries,
             Warnings = warnings,
         };
         sheet.Save(path);

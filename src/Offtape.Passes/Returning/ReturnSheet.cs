@@ -20,6 +20,9 @@ public sealed record ReturnSheet
     public required IReadOnlyList<ReturnTake> Takes { get; init; }
     public required IReadOnlyList<string> UnmatchedCaptures { get; init; }
 
+    /// <summary>Sources that came back more than once, and how their takes lie to each other.</summary>
+    public IReadOnlyList<ReturnTries> Tries { get; init; } = [];
+
     /// <summary>What concerns the whole return rather than one take.</summary>
     public IReadOnlyList<ReturnWarning> Warnings { get; init; } = [];
 
@@ -127,6 +130,21 @@ public sealed record ReturnTake
 
     /// <summary>One plain sentence.</summary>
     public string Sentence { get; init; } = "";
+}
+
+/// <summary>Several returns of one source.</summary>
+public sealed record ReturnTries
+{
+    public required string Source { get; init; }
+
+    /// <summary>Which of the sheet's takes they are, from 0.</summary>
+    public required IReadOnlyList<int> Takes { get; init; }
+
+    /// <summary>How much later each is than the first on average, both along their maps; null where they could not be compared.</summary>
+    public required IReadOnlyList<double?> OffsetMicroseconds { get; init; }
+
+    /// <summary>RMS of what moves between each and the first besides; null with it.</summary>
+    public required IReadOnlyList<double?> SpreadMicroseconds { get; init; }
 }
 
 public sealed record ReturnTimeMap

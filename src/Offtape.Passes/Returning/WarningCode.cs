@@ -9,6 +9,7 @@ public static class WarningCode
     public const string TapeEnded = "tape-ended";
     public const string StopInTake = "stop-in-take";
     public const string RideKept = "ride-kept";
+    public const string UnsureMap = "unsure-map";
     public const string SlateMissing = "slate-missing";
     public const string SampleRateMixup = "sample-rate-mixup";
     public const string Clipped = "clipped";

@@ -32,6 +32,9 @@ internal sealed record TakeReading
 
     internal required double? WobblePeakCents { get; init; }
 
+    /// <summary>Where it sounds and the tape can be followed least surely; null where it can be everywhere.</summary>
+    internal UnsureStretch? Unsure { get; init; }
+
     internal required IReadOnlyList<ReturnDropout> Dropouts { get; init; }
 
     internal required bool NeverWentThroughTape { get; init; }
@@ -67,6 +70,7 @@ internal sealed record TakeReading
             NoiseFloorDbfs = floor,
             TimeMap = Map(take),
             WobblePeakCents = TakeMeasures.WobblePeakCents(take),
+            Unsure = never ? null : UnsureStretch.Of(take),
             Dropouts = never ? [] : TakeMeasures.Dropouts(take, cancellation),
             NeverWentThroughTape = never,
             IsLevelControlled = LevelControlTest.IsLevelControlled(

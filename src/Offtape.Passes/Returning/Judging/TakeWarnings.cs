@@ -21,6 +21,7 @@ internal static class TakeWarnings
     {
         var warnings = new List<ReturnWarning>();
         void Add(string code, string text) => warnings.Add(new ReturnWarning(code, text));
+        var exceptInShift = request.Retimings.Contains(Retiming.Shift) ? ", except in shift" : "";
         var name = plan.SourceName;
         if (reading.NeverWentThroughTape)
             Add(
@@ -57,6 +58,11 @@ internal static class TakeWarnings
                 $"The pitch was ridden {Words.Clock(plan.Take.ToSourceFileSeconds(widest.FromSeconds))} into {name}, by up to {Words.Signed(Conversions.RatioToCents(widest.PeakRatio), 0)} cents. The ride was kept; --flatten-rides takes it out of steady, and lock takes out all."
             );
         }
+        if (reading.Unsure is { } unsure && request.Retimings.Any(r => r is Retiming.Steady or Retiming.Lock))
+            Add(
+                WarningCode.UnsureMap,
+                $"The tape cannot be followed surely from {Words.Clock(unsure.FromSourceSeconds)} to {Words.Clock(unsure.ToSourceSeconds)} of {name}: the sound there says too little of it, and may be {Words.Number(2e3 * unsure.SigmaSeconds, 1)} ms off. Listen there, or print it with a stripe."
+            );
         if (MixedUpRate(reading.SpeedRatio) is { } rates)
             Add(
                 WarningCode.SampleRateMixup,
@@ -81,7 +87,7 @@ internal static class TakeWarnings
         if (inverted.Count > 0)
         {
             var which = inverted.Count == plan.Channels.Channels.Length ? "The return is" : $"Channel {inverted[0].SourceChannel + 1} is";
-            var done = request.KeepPolarity ? "It was left so." : "It was turned back, except in shift.";
+            var done = request.KeepPolarity ? "It was left so." : $"It was turned back{exceptInShift}.";
             Add(WarningCode.PolarityInverted, $"{which} upside down. {done}");
         }
         if (
@@ -91,12 +97,12 @@ internal static class TakeWarnings
         )
             Add(
                 WarningCode.ChannelsSwapped,
-                $"Left and right came back swapped. {(request.KeepChannels ? "They were left so." : "They were put right, except in shift.")}"
+                $"Left and right came back swapped. {(request.KeepChannels ? "They were left so." : $"They were put right{exceptInShift}.")}"
             );
         if (plan.Bleeds.Count > 0 && plan.Bleeds.Max(b => b.LeftDbfs) is var left and > AudibleBleedDbfs)
             Add(
                 WarningCode.StripeBleed,
-                $"The stripe bleeds into {name}; it was taken out except in shift, and what is left may be heard in pauses at {Words.Number(left, 0)} dBFS. Print the stripe lower, or leave a track free beside it."
+                $"The stripe bleeds into {name}; it was taken out{exceptInShift}, and what is left may be heard in pauses at {Words.Number(left, 0)} dBFS. Print the stripe lower, or leave a track free beside it."
             );
         foreach (var slate in missingSlates.Where(s => s.Kind != SlateKind.Gap))
             Add(
