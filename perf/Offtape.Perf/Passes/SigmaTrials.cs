@@ -3,7 +3,7 @@ using Offtape.Testing;
 namespace Offtape.Perf.Passes;
 
 /// <summary>
-/// Whether a map's stated deviation is that of its error: `sigma COUNT [machine]`, COUNT passes of each machine, in each one phrase of 4 s of
+/// Whether a map's stated deviation is that of its error: `sigma COUNT [machine [FROM]]`, COUNT passes of each machine, in each one phrase of 4 s of
 /// every kind. Points where the source sounds, in five bins of stated deviation with as many points each. With minimum phase one constant a
 /// pass (the machine's delay of the mid range) is no error.
 /// </summary>
@@ -15,6 +15,7 @@ internal static class SigmaTrials
         var all = new List<(string Machine, RecordingKind Kind, double Error, double Sigma)>();
         var phrases = Enum.GetValues<RecordingKind>().Select(k => (k, 4.0)).ToArray();
         var passes = 0;
+        var from = arguments.Length > 2 ? int.Parse(arguments[2]) : 0;
         for (var i = 0; i < count; i++)
         {
             foreach (var (name, model) in MappedPass.Machines)
@@ -22,7 +23,7 @@ internal static class SigmaTrials
                 if (arguments.Length > 1 && !name.Contains(arguments[1], StringComparison.Ordinal))
                     continue;
                 using var rig = new PassRig();
-                var takes = MappedPass.Run(rig, model, (ulong)(50_000 + i), phrases);
+                var takes = MappedPass.Run(rig, model, (ulong)(50_000 + from + i), phrases);
                 var constant = model.Sound.MinimumPhase ? MappedPass.Constant(takes) : 0;
                 foreach (var take in takes)
                     all.AddRange(take.Loud.Select(p => (name, take.Kind, p.ErrorSeconds - constant, p.SigmaSeconds)));

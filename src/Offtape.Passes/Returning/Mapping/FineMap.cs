@@ -23,9 +23,10 @@ internal sealed class FineMap
     private const double FaintQuantile = 0.97;
     private const double FaintSeconds = 15e-6;
 
-    // Frames of music are less independent than the solver takes them for: measured over 200 passes (perf/results/maps.md) the error is half
-    // as large again as they say.
-    private const double SoundDoubt = 1.5;
+    // Frames of music are less independent than the solver takes them for, and what the take got wrong of the machine's response is wrong in
+    // all of them: measured over 200 passes (perf/results/maps.md).
+    private const double SoundDoubt = 1.3;
+    private const double SharedDoubt = 0.7;
     private const double EdgeSeconds = 0.1;
     private const double CoastSeconds = 0.3;
     private const double DieSeconds = 0.03;
@@ -256,7 +257,7 @@ internal sealed class FineMap
         for (var i = 0; i < count; i++)
         {
             var s = source[i] = i == count - 1 ? last : first + i * step;
-            while (at + 1 < _maps.Count && s > Math.Min(_maps[at].LastSeconds - EdgeSeconds, _maps[at].LastHeard))
+            while (at + 1 < _maps.Count && s > EndOf(at))
                 at++;
             (capture[i], sigma[i]) = _maps[at].At(s);
             if (StandAt(s) is { } stand)
@@ -277,12 +278,19 @@ internal sealed class FineMap
         }
         if (!_isStripe)
         {
+            var shared = _maps.Average(m => m.Grid.SigmaSecondsAt(0.5)) is var middle && double.IsFinite(middle) ? SharedDoubt * middle : 0;
             for (var i = 0; i < sigma.Length; i++)
-                sigma[i] *= SoundDoubt;
+                sigma[i] = Math.Sqrt(SoundDoubt * SoundDoubt * sigma[i] * sigma[i] + shared * shared);
         }
         Coast(source, capture);
         return PathCurve.Of(source, capture, sigma);
     }
+
+    /// <summary>Up to where a section's map is the one to go by: into the next section's overlap, but not across a stop of the tape.</summary>
+    private double EndOf(int map) =>
+        _maps[map + 1].FirstHeard > _maps[map].LastHeard
+            ? _maps[map].LastHeard
+            : Math.Min(_maps[map].LastSeconds - EdgeSeconds, _maps[map].LastHeard);
 
     /// <summary>
     /// Before the first sound and after the last one nothing shows the tape: it goes on at the take's mean speed, into which what it did at the

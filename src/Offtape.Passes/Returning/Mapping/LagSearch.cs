@@ -22,6 +22,8 @@ internal sealed class LagSearch
     private const double LeastGain = 0.2;
     private const double PenaltyPerSecond = 60;
     private const double SoundError = 0.02;
+    private const double PointSeconds = 1 / (MapSection.RateHz * Oversampling);
+    private const double NearSeconds = 2e-4;
 
     private readonly RealTransform _forward = new(Length);
     private readonly RealTransform _inverse = new(Length * Oversampling);
@@ -92,6 +94,54 @@ internal sealed class LagSearch
 
     private double? Search(int k, int frameCount, BandPlan bands, ShapedSource shaped, float[] along, NoiseModel noise, double expected)
     {
+        var scale = Correlate(k, frameCount, bands, shaped, along, noise);
+        var reach = (int)(ReachSeconds / PointSeconds);
+        var (best, bestScore) = (0.0, double.NegativeInfinity);
+        for (var lag = -reach; lag <= reach; lag++)
+        {
+            var score = At(lag) * scale - PenaltyPerSecond * Math.Abs(lag * PointSeconds - expected);
+            if (score > bestScore && At(lag) >= At(lag - 1) && At(lag) > At(lag + 1))
+                (best, bestScore) = (lag * PointSeconds, score);
+        }
+        return bestScore > LeastScore && bestScore > At(0) * scale + LeastGain ? best : null;
+    }
+
+    /// <summary>How well a frame fits the source where it stands, and at best near another place; at 1 all of it fits.</summary>
+    /// <param name="k">The frame.</param>
+    /// <param name="frameCount">Of the grid.</param>
+    /// <param name="bands">What is compared.</param>
+    /// <param name="shaped">The source as the machine gives it back.</param>
+    /// <param name="along">The capture along the map at the beginning of the pass.</param>
+    /// <param name="noise">What is in the capture besides.</param>
+    /// <param name="hereSeconds">Where it stands, against that map.</param>
+    /// <param name="thereSeconds">The other place.</param>
+    internal (double Here, double There) Compare(
+        int k,
+        int frameCount,
+        BandPlan bands,
+        ShapedSource shaped,
+        float[] along,
+        NoiseModel noise,
+        double hereSeconds,
+        double thereSeconds
+    )
+    {
+        var scale = Correlate(k, frameCount, bands, shaped, along, noise);
+        return (Best(hereSeconds) * scale, Best(thereSeconds) * scale);
+    }
+
+    private double Best(double aboutSeconds)
+    {
+        var (middle, reach) = ((int)Math.Round(aboutSeconds / PointSeconds), (int)(NearSeconds / PointSeconds));
+        var best = double.NegativeInfinity;
+        for (var lag = middle - reach; lag <= middle + reach; lag++)
+            best = Math.Max(best, At(lag));
+        return best;
+    }
+
+    /// <summary>The weighted correlation of a frame and its neighbours by lag; what makes 1 of a perfect fit.</summary>
+    private double Correlate(int k, int frameCount, BandPlan bands, ShapedSource shaped, float[] along, NoiseModel noise)
+    {
         Array.Clear(_productRe);
         Array.Clear(_productIm);
         double sourcePower = 1e-30,
@@ -111,17 +161,7 @@ internal sealed class LagSearch
             }
         }
         _inverse.Inverse(_productRe, _productIm, _correlation);
-        var scale = Length * Oversampling / 2.0 / Math.Sqrt(sourcePower * capturePower);
-        var reach = (int)(ReachSeconds * MapSection.RateHz * Oversampling);
-        const double point = 1 / (MapSection.RateHz * Oversampling);
-        var (best, bestScore) = (0.0, double.NegativeInfinity);
-        for (var lag = -reach; lag <= reach; lag++)
-        {
-            var score = At(lag) * scale - PenaltyPerSecond * Math.Abs(lag * point - expected);
-            if (score > bestScore && At(lag) >= At(lag - 1) && At(lag) > At(lag + 1))
-                (best, bestScore) = (lag * point, score);
-        }
-        return bestScore > LeastScore && bestScore > At(0) * scale + LeastGain ? best : null;
+        return Length * Oversampling / 2.0 / Math.Sqrt(sourcePower * capturePower);
     }
 
     private float At(int lag) => _correlation[lag & (Length * Oversampling - 1)];

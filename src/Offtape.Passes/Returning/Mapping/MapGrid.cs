@@ -82,6 +82,17 @@ internal sealed class MapGrid
     /// <summary>How much more the speed may change at each frame than elsewhere: a tape that stops or starts.</summary>
     internal double[] RelativeNoise { get; }
 
+    /// <summary>The tape stops or starts somewhere among these frames.</summary>
+    internal bool IsRampBetween(int firstFrame, int lastFrame)
+    {
+        for (var k = Math.Max(0, firstFrame); k <= Math.Min(FrameCount - 1, lastFrame); k++)
+        {
+            if (RelativeNoise[k] > 1)
+                return true;
+        }
+        return false;
+    }
+
     // From standing to full speed in a fifth of a second, against a wander of a few parts in ten thousand.
     private const double RampSeconds = 0.2;
     private const double RampNoise = 1e5;

@@ -27,6 +27,9 @@ internal sealed class MapRefiner
     internal const double BroadTreble = 0.7;
     private const int SearchPasses = 3;
 
+    // A held note fits a period away but for its swelling and its neighbours; another sound does not.
+    private const double DetourMargin = 0.1;
+
     // As little as a low take's own evidence of phase counts beside that of takes with treble.
     private const double OwnPhaseShare = 0.1;
 
@@ -220,8 +223,39 @@ internal sealed class MapRefiner
             grid.Map[k] += shifts[k];
             grid.Coarse[k] = grid.Map[k];
         }
+        if (pass < SearchPasses)
+            Straighten(grid, bands);
         grid.Unexplained = Unexplained(sums, bands, grid);
         return (curve, TrebleShare(sums, bands, excess, grid));
+    }
+
+    /// <summary>Takes detours out of the map where the sound fits about as well without them.</summary>
+    private void Straighten(MapGrid grid, BandPlan bands)
+    {
+        var departure = new double[grid.FrameCount];
+        for (var k = 0; k < departure.Length; k++)
+            departure[k] = grid.Map[k] - grid.Straight[k];
+        foreach (var detour in Detours.Find(departure, grid.StepSeconds))
+        {
+            // A tape that stops or starts leaps in truth.
+            if (grid.IsRampBetween(detour.FirstFrame, detour.LastFrame))
+                continue;
+            double here = 0,
+                there = 0;
+            var count = 0;
+            for (var k = detour.FirstPlateauFrame; k <= detour.LastPlateauFrame; k++)
+            {
+                if (grid.Solver.Information[k] <= 0)
+                    continue;
+                var step = departure[k] - grid.Present[k];
+                var (fit, other) = _search.Compare(k, grid.FrameCount, bands, _shaped, _along, grid.Noise, step, step - detour.Seconds);
+                (here, there, count) = (here + fit, there + other, count + 1);
+            }
+            if (count == 0 || there < here - DetourMargin * count)
+                continue;
+            for (var k = Math.Max(0, detour.FirstFrame); k <= Math.Min(grid.FrameCount - 1, detour.LastFrame); k++)
+                grid.Coarse[k] = grid.Map[k] -= detour.Seconds * detour.ShareAt(k);
+        }
     }
 
     /// <summary>How much of what is known of the map comes from where a machine is a plain delay; of each frame and of all.</summary>

@@ -36,7 +36,7 @@ internal sealed class LeapFader(TakeTime time, IAudioReader reader, int rateHz)
             positions[i] = time.CaptureAt(seconds, 2 * leap - seconds) * captureRate + delayFrames;
         }
         var step = Math.Abs(positions[^1] - positions[0]) / Math.Max(1, positions.Length - 1);
-        var bandwidth = Retimer.BandwidthForStep(Math.Max(step, 1e-3));
+        var bandwidth = Retimer.BandwidthForStep(Math.Clamp(step, 1e-3, TakeWriter.SteepestStepFrames));
         var margin = Retimer.HalfWidthFramesForBandwidth(bandwidth) + 2;
         var from = (long)Math.Floor(Math.Min(positions[0], positions[^1])) - margin;
         var span = (int)(Math.Ceiling(Math.Max(positions[0], positions[^1])) - from) + margin + 1;

@@ -11,6 +11,9 @@ internal sealed class TakeWriter(ReturnRequest request)
 {
     private const int BlockFrames = 1 << 14;
 
+    /// <summary>What the retimer reads at most from one frame to the next.</summary>
+    internal const double SteepestStepFrames = 64;
+
     /// <summary>Writes one take in one retiming.</summary>
     /// <param name="plan">The take.</param>
     /// <param name="retiming">Which.</param>
@@ -109,7 +112,8 @@ internal sealed class TakeWriter(ReturnRequest request)
             cancellation.ThrowIfCancellationRequested();
             var count = (int)Math.Min(BlockFrames, frameCount - done);
             var (low, high, largest) = Positions(time, positions.AsSpan(0, count), done, head, rate, captureRate, origin, step);
-            var bandwidth = Retimer.BandwidthForStep(largest);
+            // However steep a map is, it is written: what stands for a crawling tape has no treble to lose.
+            var bandwidth = Retimer.BandwidthForStep(Math.Min(largest, SteepestStepFrames));
             var margin = Retimer.HalfWidthFramesForBandwidth(bandwidth) + (int)Math.Ceiling(voices.Max(v => Math.Abs(v.DelayFrames))) + 2;
             var from = (long)Math.Floor(low) - margin;
             var span = (int)(Math.Ceiling(high) - from) + margin + 1;

@@ -23,6 +23,10 @@ internal sealed class TapeHandling
     private const double JoinSeconds = 1.5;
     private const double StepSeconds = 0.01;
 
+    // A third of its speed (judged, no source).
+    private const double CrawlRate = 3;
+    private const double EdgeSeconds = 0.005;
+
     private TapeHandling(IReadOnlyList<Ride> rides, IReadOnlyList<TapeStand> stands, double middleRate) =>
         (Rides, Stands, MiddleRate) = (rides, stands, middleRate);
 
@@ -52,7 +56,23 @@ internal sealed class TapeHandling
         if (known.Length == 0)
             return new TapeHandling([], take.Stands, 1 / take.RelativeSpeed);
         var middle = known[known.Length / 2];
-        return new TapeHandling(FindRides(take, rates, middle, first), take.Stands, middle);
+        return new TapeHandling(FindRides(take, rates, middle, first), [.. take.Stands.Select(t => Widened(take, t, middle))], middle);
+    }
+
+    /// <summary>
+    /// Where the tape crawled it is counted as standing: a moment of the source is then seconds of the capture, and reading through them at the
+    /// source's pace would be a squeak.
+    /// </summary>
+    private static TapeStand Widened(FollowedTake take, TapeStand stand, double middleRate)
+    {
+        var (from, to) = (stand.FromSource, stand.ToSource);
+        while (from - EdgeSeconds > take.FirstHeard && Rate(from - EdgeSeconds, from) > CrawlRate * middleRate)
+            from -= EdgeSeconds;
+        while (to + EdgeSeconds < take.LastHeard && Rate(to, to + EdgeSeconds) > CrawlRate * middleRate)
+            to += EdgeSeconds;
+        return new TapeStand(from, to, take.Curve.CaptureAt(from), take.Curve.CaptureAt(to));
+
+        double Rate(double a, double b) => (take.Curve.CaptureAt(b) - take.Curve.CaptureAt(a)) / (b - a);
     }
 
     private static List<Ride> FindRides(FollowedTake take, double[] rates, double middle, double first)
