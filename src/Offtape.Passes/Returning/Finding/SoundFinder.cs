@@ -24,6 +24,8 @@ internal sealed class SoundFinder
     // A picture is good to a frame or two and to half a step of speed.
     private const double Reach = 0.05;
     private const double SpeedReachOfHit = 0.008;
+    private const double WideSpeedReach = 0.022;
+    private const double GoodFit = 0.6;
     private const double GlanceShare = 0.6;
     private const int MostFollowed = 8;
 
@@ -119,10 +121,10 @@ internal sealed class SoundFinder
         return best.Values.Sum();
     }
 
-    private static double Unexplained(FollowedTake take, CancellationToken cancellation)
+    private static Remainder Remainder(FollowedTake take, CancellationToken cancellation)
     {
         var matches = new ChannelMatcher().Match(take, [.. Enumerable.Range(0, take.Capture.Recording.Format.ChannelCount)], cancellation);
-        return FineMap.Begin(take, matches, cancellation)?.Unexplained ?? 1;
+        return FineMap.Begin(take, matches, cancellation)?.Remainder ?? Mapping.Remainder.All;
     }
 
     private static double ZeroOf(PictureHit hit) => hit.CaptureSeconds - hit.StartSeconds / hit.Speed;
@@ -154,25 +156,31 @@ internal sealed class SoundFinder
             if (takes.Exists(t => Math.Abs(t.Curve.CaptureAt(hit.StartSeconds) - hit.CaptureSeconds) < 0.1))
                 continue;
             var zero = ZeroOf(hit);
-            var take = follower.Follow(
-                hit.StartSeconds,
-                EndOf(source, hit),
-                zero,
-                hit.Speed,
-                Reach,
-                SpeedReachOfHit,
-                captureChannels: null,
-                JudgeSeconds,
-                cancellation,
-                isGuess: true
-            );
+            var take = Follow(SpeedReachOfHit);
+            // The picture of a low phrase says little of its speed: where it fits well, speeds further off are looked at too.
+            if (take is null && hit.Fit >= GoodFit)
+                take = Follow(WideSpeedReach);
             if (take is null || take.Evidence.Score < TakeJudge.LowestScore)
                 continue;
             // What might be another hit of the same drum is looked at along its fine map.
             if (TakeJudge.NeedsCloserLook(take))
-                take = take with { Unexplained = Unexplained(take, cancellation) };
+                take = take with { Remainder = Remainder(take, cancellation) };
             if (!takes.Exists(t => Math.Abs(t.StartCaptureSeconds - take.StartCaptureSeconds) < 0.005))
                 takes.Add(take);
+
+            FollowedTake? Follow(double speedReach) =>
+                follower.Follow(
+                    hit.StartSeconds,
+                    EndOf(source, hit),
+                    zero,
+                    hit.Speed,
+                    Reach,
+                    speedReach,
+                    captureChannels: null,
+                    JudgeSeconds,
+                    cancellation,
+                    isGuess: true
+                );
         }
         return takes;
     }

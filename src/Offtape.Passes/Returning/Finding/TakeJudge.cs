@@ -20,9 +20,11 @@ internal static class TakeJudge
     private const double AcceptedLowerQuarterWide = 0.62;
 
     // Between the best of twins and the worst of true returns coherence alone cannot tell: along the fine map, through the machine's own
-    // response and curve, a true return leaves little unexplained; the nearest of twins leaves 0.146 (perf/results/returns.md).
+    // response and curve, a true return leaves little of its good bands unexplained, or of the whole; the nearest of twins leave 0.046 and
+    // 0.112 (perf/results/returns.md).
     private const double SureMedian = 0.95;
-    private const double MostUnexplained = 0.13;
+    private const double MostOfGoodBands = 0.035;
+    private const double MostOfPower = 0.065;
 
     // At the place that slates point at, another sound is not to be feared; only nothing at all is.
     private const double AcceptedMedianAtSlate = 0.5;
@@ -33,7 +35,7 @@ internal static class TakeJudge
 
     internal static bool IsAccepted(FollowedTake take)
     {
-        if (take.Unexplained > MostUnexplained)
+        if (take.Remainder is { } left && left.OfGoodBands > MostOfGoodBands && left.OfPower > MostOfPower)
             return false;
         var evidence = take.Evidence;
         if (evidence.BandCoherence.Length < 2 || evidence.HeardShare < 0.3)

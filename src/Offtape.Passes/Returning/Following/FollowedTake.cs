@@ -30,8 +30,8 @@ internal sealed record FollowedTake
 
     internal required TakeEvidence Evidence { get; init; }
 
-    /// <summary>How much of the capture the source does not explain along the fine map, 0 to 1; null where that was not looked at.</summary>
-    internal double? Unexplained { get; init; }
+    /// <summary>How much of the capture the source does not explain along the fine map; null where that was not looked at.</summary>
+    internal Remainder? Remainder { get; init; }
 
     internal required double LostShare { get; init; }
 

@@ -53,8 +53,8 @@ internal sealed class FineMap
     /// <summary>Of the machine's response, by this take.</summary>
     internal ResponseEvidence Evidence => _maps.Skip(1).Aggregate(_maps[0].Evidence, (sum, map) => sum.With(map.Evidence));
 
-    /// <summary>How much of the capture the source does not explain, 0 to 1.</summary>
-    internal double Unexplained => _maps.Average(m => m.Grid.Unexplained);
+    /// <summary>How much of the capture the source does not explain.</summary>
+    internal Remainder Remainder => new(_maps.Average(m => m.Grid.Remainder.OfGoodBands), _maps.Average(m => m.Grid.Remainder.OfPower));
 
     internal double TrebleShare => _maps.Average(m => m.TrebleShare);
 

@@ -76,8 +76,8 @@ internal sealed class MapGrid
     /// <summary>Share of the frames that are held by low notes alone.</summary>
     internal double LowShare { get; set; }
 
-    /// <summary>How much of the capture the source did not explain in the last pass, 0 to 1.</summary>
-    internal double Unexplained { get; set; }
+    /// <summary>What the source did not explain in the last pass.</summary>
+    internal Remainder Remainder { get; set; } = Remainder.All;
 
     /// <summary>How much more the speed may change at each frame than elsewhere: a tape that stops or starts.</summary>
     internal double[] RelativeNoise { get; }

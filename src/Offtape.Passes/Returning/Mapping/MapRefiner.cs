@@ -129,33 +129,36 @@ internal sealed class MapRefiner
     }
 
     /// <summary>
-    /// How much of the capture the source does not explain, 0 to 1: per band the share of power that is left beyond hiss, over the section; the
-    /// median of the bands that stand out of the hiss. A recording through a machine leaves little, another hit of the same drum much.
+    /// How much of the capture the source does not explain, of the bands that stand out of the hiss over the section. A recording through a
+    /// machine leaves little, another hit of the same drum much.
     /// </summary>
-    private static double Unexplained(FrameSums sums, BandPlan bands, MapGrid grid)
+    private static Remainder Remainder(FrameSums sums, BandPlan bands, MapGrid grid)
     {
         var shares = new List<double>();
+        double allLeft = 0,
+            allPower = 0;
         for (var b = 0; b < bands.Count; b++)
         {
             double power = 0,
-                left = 0,
-                hiss = 0;
+                left = 0;
             for (var k = 0; k < grid.FrameCount; k++)
             {
                 if (!grid.IsHeard[k])
                     continue;
                 var s = sums.Of(k, b);
-                if (s[(int)BandSum.CapturePower] < StandsOut * s[(int)BandSum.Hiss])
+                var hiss = s[(int)BandSum.Hiss];
+                if (s[(int)BandSum.CapturePower] < StandsOut * hiss)
                     continue;
-                power += s[(int)BandSum.CapturePower];
-                hiss += s[(int)BandSum.Hiss];
-                left += LagSolver.Residual(s, grid.Solver.Gain[k], grid.Solver.StepAt(k, grid.Present[k]));
+                power += s[(int)BandSum.CapturePower] - hiss;
+                left += LagSolver.Residual(s, grid.Solver.Gain[k], grid.Solver.StepAt(k, grid.Present[k])) - hiss;
             }
-            if (power > 0)
-                shares.Add(Math.Clamp((left - hiss) / (power - hiss), 0, 1));
+            if (power <= 0)
+                continue;
+            shares.Add(Math.Clamp(left / power, 0, 1));
+            (allLeft, allPower) = (allLeft + Math.Clamp(left, 0, power), allPower + power);
         }
         shares.Sort();
-        return shares.Count == 0 ? 1 : shares[shares.Count / 2];
+        return shares.Count == 0 ? Mapping.Remainder.All : new(shares[shares.Count / 4], allLeft / allPower);
     }
 
     private SectionMap RunLate(SectionMap begun, MapGrid grid, int[] windows, ResponseEvidence? shared, CancellationToken cancellation)
@@ -225,7 +228,7 @@ internal sealed class MapRefiner
         }
         if (pass < SearchPasses)
             Straighten(grid, bands);
-        grid.Unexplained = Unexplained(sums, bands, grid);
+        grid.Remainder = Remainder(sums, bands, grid);
         return (curve, TrebleShare(sums, bands, excess, grid));
     }
 
