@@ -20,6 +20,12 @@ internal static class BenchTrials
     )
     {
         internal bool IsWithin => Math.Abs(Value!.Value - Truth) <= Uncertainty!.Value;
+
+        /// <summary>Error in units of the uncertainty; a yes or no is either right, 0, or as wrong as can be.</summary>
+        internal double Share =>
+            Uncertainty > 0 ? Math.Abs(Value!.Value - Truth) / Uncertainty.Value
+            : Value == Truth ? 0
+            : double.PositiveInfinity;
     }
 
     internal static int Run(string[] arguments)
@@ -79,7 +85,7 @@ internal static class BenchTrials
                 ? "Nothing was stated there."
                 : $"Stated all the same: {string.Join(", ", stated.Select(s => $"{s.Key} {s.Value}"))}."
         );
-        Console.WriteLine($"Read, but without a known truth: {string.Join(", ", withoutTruth)}.");
+        Console.WriteLine($"Read, but without a known truth: {string.Join(", ", withoutTruth.Except(held.Select(h => h.Quantity)).Except(checkedForNone.Keys))}.");
         return 0;
     }
 
@@ -102,12 +108,12 @@ internal static class BenchTrials
                 continue;
             }
             var within = 100.0 * read.Count(h => h.IsWithin) / read.Length;
-            var worst = read.MaxBy(h => Math.Abs(h.Value!.Value - h.Truth) / h.Uncertainty!.Value)!;
+            var worst = read.MaxBy(h => h.Share)!;
             Console.WriteLine(
-                $"| {group.Key} | {read.Length} | {group.Count() - read.Length} | {within:0.0} %{(within is < 90 or > 99 ? " !" : "")} "
-                    + $"| {Median(read.Select(h => Math.Abs(h.Value!.Value - h.Truth) / h.Uncertainty!.Value)):0.00} "
+                $"| {group.Key} | {read.Length} | {group.Count() - read.Length} | {within:0.0} %{(within is < 90 or > 99 && read.Any(h => h.Uncertainty > 0) ? " !" : "")} "
+                    + $"| {Median(read.Select(h => h.Share)):0.00} "
                     + $"| {Median(read.Select(h => Math.Abs(h.Value!.Value - h.Truth))):G3} | {Median(read.Select(h => h.Uncertainty!.Value)):G3} "
-                    + $"| {Math.Abs(worst.Value!.Value - worst.Truth) / worst.Uncertainty!.Value:0.0}: {worst.Value:G4} for {worst.Truth:G4} ({worst.Machine}, {worst.Condition} {worst.Channel}) |"
+                    + $"| {worst.Share:0.0}: {worst.Value:G4} for {worst.Truth:G4} ({worst.Machine}, {worst.Condition} {worst.Channel}) |"
             );
         }
     }

@@ -97,11 +97,12 @@ public sealed class BenchLocatorTests
         var whole = Late(10_000, Short);
         foreach (var channel in whole)
         {
+            Array.Clear(channel, Frame(Part("level-315").StartSeconds, 10_000), 4 * 48_000);
+            Array.Clear(channel, Frame(Part("level-1000").StartSeconds + 3, 10_000), 48_000);
+            // As a tape would have it: noise some 55 dB under the tones, and no silence of zeros.
             var dice = new Random(1);
             for (var i = 0; i < channel.Length; i++)
                 channel[i] += (float)(1e-3 * (dice.NextDouble() - 0.5));
-            Array.Clear(channel, Frame(Part("level-315").StartSeconds, 10_000), 4 * 48_000);
-            Array.Clear(channel, Frame(Part("level-1000").StartSeconds + 3, 10_000), 48_000);
         }
         var capture = One(whole, Short);
         Assert.Equal("nothing is heard where it should stand", Reason(capture, "level-315"));
