@@ -85,7 +85,9 @@ internal static class BenchTrials
                 ? "Nothing was stated there."
                 : $"Stated all the same: {string.Join(", ", stated.Select(s => $"{s.Key} {s.Value}"))}."
         );
-        Console.WriteLine($"Read, but without a known truth: {string.Join(", ", withoutTruth.Except(held.Select(h => h.Quantity)).Except(checkedForNone.Keys))}.");
+        Console.WriteLine(
+            $"Read, but without a known truth: {string.Join(", ", withoutTruth.Except(held.Select(h => h.Quantity)).Except(checkedForNone.Keys))}."
+        );
         return 0;
     }
 
