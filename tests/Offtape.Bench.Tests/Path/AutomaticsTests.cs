@@ -21,6 +21,34 @@ public sealed class AutomaticsTests
         Assert.Equal(suspicion, findings.Notices.Count == 0 ? null : findings.Notices[0].Code);
     }
 
+    /// <summary>
+    /// A gain that holds what is over −18 dB and leaves the rest, so quickly that no step is seen to move: two slopes in one staircase, which no
+    /// noise reduction has.
+    /// </summary>
+    [Fact]
+    public void Steps_that_stop_at_a_ceiling_are_level_control()
+    {
+        var ceiling = BenchRun.Operating * Conversions.DbToAmplitude(-18);
+        var findings = Read(
+            channels =>
+            {
+                var sheet = BenchRun.Sheet("stairs");
+                foreach (var part in sheet.Parts)
+                {
+                    for (var step = 0; step < part.StepLevelsDb.Count; step++)
+                    {
+                        var gain = Math.Min(1, ceiling / (BenchRun.Operating * Conversions.DbToAmplitude(part.StepLevelsDb[step])));
+                        var from = (int)((part.StartSeconds + step * PartSound.StepSeconds(part)) * BenchRun.RateHz);
+                        for (var i = from; i < from + PartSound.StepSeconds(part) * BenchRun.RateHz; i++)
+                            channels[0][i] *= (float)gain;
+                    }
+                }
+            },
+            noiseRms: 1e-4
+        );
+        Assert.Equal("level-control", findings.Notices[0].Code);
+    }
+
     /// <summary>Only the treble is squeezed, as a sliding shelf does it: at 10 kHz two dB come back as three, at 1 kHz one as one.</summary>
     [Theory]
     [InlineData(0.7, "recording")]
