@@ -49,7 +49,7 @@ internal static class SpeedTruths
                 truths.Add(new(names[k], null, "as heard off tape", figures[k]));
         }
         var spectrum = WobbleSpectrum.Of(curve, m.Curve.RateHz);
-        foreach (var heard in m.Lines.Where(l => !l.IsSound).Take(10))
+        foreach (var heard in SpeedReadings.Told(m, SpeedReader.MostLineReadings))
         {
             var undo = isOffTape ? comb.Undo(heard.Line.FrequencyHz) : 1;
             var peak = PeakAt(spectrum, heard.Line.FrequencyHz) * undo;

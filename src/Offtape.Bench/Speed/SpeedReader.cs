@@ -8,7 +8,7 @@ namespace Offtape.Bench;
 /// </summary>
 internal static class SpeedReader
 {
-    private const int MostLineReadings = 10;
+    internal const int MostLineReadings = 10;
 
     internal static Findings Read(BenchCapture capture, MachineFacts facts, CancellationToken cancellation)
     {

@@ -166,7 +166,7 @@ internal static class SpeedReadings
     /// <summary>The strongest lines; off tape with the comb undone.</summary>
     internal static IEnumerable<Reading> Lines(ToneMeasurement m, HowTaken how, WobbleComb? comb, int most)
     {
-        foreach (var heard in m.Lines.Where(l => !l.IsSound).Take(most))
+        foreach (var heard in Told(m, most))
         {
             var line = heard.Line;
             var reading = new Reading
@@ -181,6 +181,13 @@ internal static class SpeedReadings
             yield return how != HowTaken.OffTape ? reading : Undone(reading, line.FrequencyHz, comb);
         }
     }
+
+    /// <summary>
+    /// The strongest lines that are speed, each with a frequency of its own in words: two runs at slightly different speeds give one part
+    /// twice, and the weaker of the two would be told apart by nothing.
+    /// </summary>
+    internal static IEnumerable<HeardLine> Told(ToneMeasurement m, int most) =>
+        m.Lines.Where(l => !l.IsSound).DistinctBy(l => Frequency(l.Line.FrequencyHz)).Take(most);
 
     private static Reading Undone(Reading reading, double hz, WobbleComb? comb)
     {

@@ -27,12 +27,12 @@ internal static class ToneMeter
     private const double SystematicShare = 1.2e-5;
 
     // What is bridged rings on for a moment behind a gap.
-    private const double GapShare = 0.02;
+    private const double GapShare = 0.05;
 
     // How well what noise adds is known, and how far the scatter of a few draws falls short of a reading's own: found by trial on simulated
     // machines, in the order of WobbleFigures.ToArray. Percentiles and peaks hang on few values, an RMS on all.
     private static readonly double[] TakenShares = [0.3, 0.3, 0.1, 0.3, 0.1];
-    private static readonly double[] Scatters = [1.9, 1.6, 0.8, 1.6, 1.15];
+    private static readonly double[] Scatters = [2.1, 1.6, 0.8, 1.6, 1.15];
 
     /// <summary>The measurement, or null where no tone of at least <see cref="LeastSeconds"/> is heard.</summary>
     /// <param name="channels">Recordings of one tone, of one length.</param>
@@ -149,7 +149,7 @@ internal static class ToneMeter
         ];
     }
 
-    // Each gap is bridged by a line that may be off by about the wobble's size for most of the gap.
+    // Each gap is bridged by a line that may be off by somewhat more than the wobble's size for all of the gap.
     private static double GapSigmaSeconds(ToneCurve curve)
     {
         var (sum, length) = (0.0, 0);
@@ -163,7 +163,7 @@ internal static class ToneMeter
             sum += Math.Pow(length / curve.RateHz, 2);
             length = 0;
         }
-        return 0.95 * Math.Sqrt(sum);
+        return 1.3 * Math.Sqrt(sum);
     }
 
     private static double Mean(ReadOnlySpan<double> values)

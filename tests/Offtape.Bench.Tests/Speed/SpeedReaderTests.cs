@@ -209,6 +209,28 @@ public sealed class SpeedReaderTests
         Assert.NotNull(found.Readings.Single(r => r is { Quantity: "speedLine", Condition: "5.0 Hz" }).Value);
     }
 
+    /// <summary>Two lines 0.6 % apart, as of one part in two runs: one reading, of the stronger, so that no two readings are told apart by nothing.</summary>
+    [Fact]
+    public void Two_lines_of_one_name_are_one_reading()
+    {
+        var found = Read(
+            new ModulatedTone
+            {
+                Seconds = 36,
+                SignalToNoiseDb = 60,
+                Wobbles = [(64.8, 0.1, 0), (65.2, 0.06, 1)],
+            },
+            HowTaken.Rewound
+        );
+        Measured.Within(
+            0.1,
+            found.Readings.Single(r => r is { Quantity: "speedLine", Condition: "65 Hz" }).Value!.Value,
+            0.002,
+            "in per cent"
+        );
+        Assert.Equal(found.Readings.Count, found.Readings.DistinctBy(r => r.Key).Count());
+    }
+
     private static double[] Deviations(ModulatedTone tone) =>
         [.. Enumerable.Range(0, (int)((tone.Seconds - 0.3) * 2400)).Select(i => tone.DeviationPercentAt(0.15 + i / 2400.0))];
 
