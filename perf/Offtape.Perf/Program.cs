@@ -27,6 +27,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["bench-parts"] = Offtape.Perf.Bench.PartTrials.Run,
     ["bench-speed"] = Offtape.Perf.Bench.SpeedTrials.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
+    ["kit"] = Offtape.Perf.Kits.KitMeasurement.Run,
     ["bench-locate"] = Offtape.Perf.Bench.LocateTrials.Run,
     ["bench-read"] = Offtape.Perf.Bench.BenchReadMeasurement.Run,
     ["bench-trials"] = Offtape.Perf.Bench.BenchTrials.Run,

@@ -3,6 +3,7 @@ using Offtape.Cli.Verbs;
 using Offtape.Cli.Verbs.Bench;
 using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
+using Offtape.Cli.Verbs.Studio;
 
 namespace Offtape.Cli.Json;
 
@@ -16,6 +17,12 @@ namespace Offtape.Cli.Json;
 [JsonSerializable(typeof(DemoAnswer))]
 [JsonSerializable(typeof(GapAnswer))]
 [JsonSerializable(typeof(LineUpAnswer))]
+[JsonSerializable(typeof(IReadOnlyList<PartRow>))]
+[JsonSerializable(typeof(KitAnswer))]
+[JsonSerializable(typeof(KitFilesAnswer))]
+[JsonSerializable(typeof(LevelsAnswer))]
+[JsonSerializable(typeof(PatchAnswer))]
+[JsonSerializable(typeof(PatchCheckAnswer))]
 [JsonSerializable(typeof(SendAnswer))]
 [JsonSerializable(typeof(SignalsAnswer))]
 [JsonSerializable(typeof(SpeedAnswer))]

@@ -3,6 +3,7 @@ using Offtape.Cli.Shell;
 using Offtape.Cli.Verbs.Bench;
 using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
+using Offtape.Cli.Verbs.Studio;
 
 namespace Offtape.Cli.Verbs;
 
@@ -11,6 +12,23 @@ internal static class VerbTable
 {
     public static IReadOnlyList<Verb> Create() =>
         [
+            Verb.Group(
+                "kit",
+                "Finds what to buy for the money there is.",
+                "offtape kit find request.json --offers offers.csv",
+                KitFindVerb.Create(),
+                KitViewVerb.Create(),
+                KitTemplateVerb.Create()
+            ),
+            Verb.Group(
+                "patch",
+                "Says what plugs into what, and what of it hurts.",
+                "offtape patch plan rig.json --to patch",
+                PatchPlanVerb.Create(),
+                PatchCheckVerb.Create(),
+                PatchPartsVerb.Create()
+            ),
+            LevelsVerb.Create(),
             Verb.Group(
                 "bench",
                 "Measures a machine: what it does to a sound, and whether it is healthy.",

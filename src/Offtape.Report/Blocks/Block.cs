@@ -48,3 +48,6 @@ public sealed record CautionBlock(CautionKind Kind, string Word, string Text) : 
 /// <param name="Label">What it is.</param>
 /// <param name="RelativePath">Where it lies, from the page's own folder, with / between the names.</param>
 public sealed record AudioBlock(string Label, string RelativePath) : Block;
+
+/// <summary>Two columns side by side on a sheet, in small type; one after the other where they do not fit a page.</summary>
+public sealed record ColumnsBlock(IReadOnlyList<Block> Left, IReadOnlyList<Block> Right) : Block;

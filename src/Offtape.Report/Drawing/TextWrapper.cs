@@ -43,7 +43,7 @@ internal static class TextWrapper
     {
         if (TextMetrics.Width(runs, size) <= width)
             return runs;
-        var letters = Letters(runs).Select(l => l[0]).ToList();
+        var letters = runs.SelectMany(Characters).ToList();
         var ellipsis = new TextRun("…", Face.Words, runs[0].Ink);
         while (letters.Count > 0 && TextMetrics.Width([.. letters, ellipsis], size) > width)
             letters.RemoveAt(letters.Count - 1);
@@ -98,17 +98,19 @@ internal static class TextWrapper
             yield return Joined(part);
     }
 
-    private static IEnumerable<IReadOnlyList<TextRun>> Letters(IReadOnlyList<TextRun> word)
+    private static IEnumerable<IReadOnlyList<TextRun>> Letters(IReadOnlyList<TextRun> word) =>
+        word.SelectMany(Characters).Where(c => !IsSpace(c.Text[0])).Select(c => (IReadOnlyList<TextRun>)[c]);
+
+    private static IEnumerable<TextRun> Characters(TextRun run)
     {
-        foreach (var run in word)
+        for (var i = 0; i < run.Text.Length; i++)
         {
-            for (var i = 0; i < run.Text.Length; i++)
+            var length = char.IsHighSurrogate(run.Text[i]) && i + 1 < run.Text.Length ? 2 : 1;
+            yield return run with
             {
-                var length = char.IsHighSurrogate(run.Text[i]) && i + 1 < run.Text.Length ? 2 : 1;
-                if (!IsSpace(run.Text[i]))
-                    yield return [run with { Text = run.Text.Substring(i, length) }];
-                i += length - 1;
-            }
+                Text = run.Text.Substring(i, length),
+            };
+            i += length - 1;
         }
     }
 

@@ -67,7 +67,14 @@ internal sealed class HtmlWriter
                 WriteTable(table);
                 break;
             case FigureBlock figure:
-                WriteFigure(figure);
+                WriteFigure(figure.Plot.ToSvg, figure.Caption);
+                break;
+            case ColumnsBlock columns:
+                foreach (var inner in columns.Left.Concat(columns.Right))
+                    WriteBlock(inner);
+                break;
+            case DiagramBlock { Diagram: var diagram }:
+                WriteFigure(diagram.ToSvg, "");
                 break;
             case ChecklistBlock checklist:
                 _out.Append("<ul class=\"checks\">\n");
@@ -141,7 +148,7 @@ internal sealed class HtmlWriter
     }
 
     // Drawn at several widths: the style sheet shows the one that fits, so that its type stays as large as that of the page.
-    private void WriteFigure(FigureBlock figure)
+    private void WriteFigure(Func<double, SvgOptions, string> draw, string caption)
     {
         _figureNumber++;
         _out.Append("<figure>\n");
@@ -154,10 +161,10 @@ internal sealed class HtmlWriter
                 IdPrefix = $"figure-{_figureNumber}-{name}",
                 ClassNames = name,
             };
-            _out.Append(figure.Plot.ToSvg(width, options));
+            _out.Append(draw(width, options));
         }
-        if (figure.Caption.Length > 0)
-            _out.Append($"<figcaption>{Rich(figure.Caption)}</figcaption>\n");
+        if (caption.Length > 0)
+            _out.Append($"<figcaption>{Rich(caption)}</figcaption>\n");
         _out.Append("</figure>\n");
     }
 

@@ -8,18 +8,20 @@ internal static class BlockPieces
 
     private const double SignColumn = 28;
 
-    public static IEnumerable<Piece> Of(Block block, double width, double pageHeight) =>
+    public static IEnumerable<Piece> Of(Block block, double width, double pageHeight, bool isSmall = false) =>
         block switch
         {
             HeadingBlock heading => Heading(heading, width),
             TextBlock { IsLead: true } text => Paragraph(text.Text, width, TypeSize.Heading, 28, 8),
-            TextBlock text => Paragraph(text.Text, width, TypeSize.Text, LineHeight, 8),
+            TextBlock text => Paragraph(text.Text, width, Body(isSmall).Size, Body(isSmall).LineHeight, 8),
             CommandsBlock commands => commands.Lines.SelectMany((line, i) => Command(line, width, i == 0)),
             TableBlock { Table: var table } => TablePieces.Of(table, width),
             FigureBlock figure => [Figure(figure, width, pageHeight)],
-            ChecklistBlock checklist => checklist.Steps.SelectMany((step, i) => Step(step, width, i == 0)),
-            FactsBlock facts => Facts(facts, width),
-            CautionBlock caution => Caution(caution, width),
+            ColumnsBlock columns => ColumnPieces.Of(columns, width, pageHeight),
+            DiagramBlock { Diagram: var diagram } => [Diagram(diagram, width)],
+            ChecklistBlock checklist => checklist.Steps.SelectMany((step, i) => Step(step, width, i == 0, isSmall)),
+            FactsBlock facts => Facts(facts, width, isSmall),
+            CautionBlock caution => Caution(caution, width, isSmall),
             AudioBlock audio => Paragraph($"{audio.Label}: {audio.RelativePath}", width, TypeSize.Text, LineHeight, 4),
             _ => throw new NotSupportedException($"{block.GetType().Name} has no form on paper."),
         };
@@ -59,6 +61,9 @@ internal static class BlockPieces
     /// <summary>Where letters stand in a line so that their capitals lie in its middle (capitals are 0.73 of the size in most sans-serifs).</summary>
     public static double Baseline(double lineHeight, double size) => Math.Round((lineHeight + 0.73 * size) / 2);
 
+    private static (double Size, double LineHeight) Body(bool isSmall) =>
+        isSmall ? (TypeSize.Note, NoteLineHeight) : (TypeSize.Text, LineHeight);
+
     private static IEnumerable<Piece> Heading(HeadingBlock heading, double width)
     {
         var (size, lineHeight, space) = heading.Level switch
@@ -95,23 +100,45 @@ internal static class BlockPieces
         return new Piece(plotHeight + captionHeight, [.. drawing.Marks, frame, .. lines]) { SpaceBefore = 16 };
     }
 
-    private static IEnumerable<Piece> Step(string step, double width, bool isFirst)
+    private static Piece Diagram(JoinDiagram diagram, double width)
     {
-        var lines = TextWrapper.Wrap(TextRuns.Of(step), width - SignColumn, TypeSize.Text);
-        var box = new BoxMark(new Box(0, 4, 14, 14), null, InkRole.Ink);
-        return WithSign(Lines(lines, SignColumn, TypeSize.Text, LineHeight, isFirst ? 12 : 8), [box]);
+        var drawing = DiagramLayout.Draw(diagram, width);
+        return new Piece(drawing.Height, drawing.Marks) { SpaceBefore = 16 };
     }
 
-    private static IEnumerable<Piece> Caution(CautionBlock caution, double width)
+    private static IEnumerable<Piece> Step(string step, double width, bool isFirst, bool isSmall)
     {
+        var (size, lineHeight) = Body(isSmall);
+        var lines = TextWrapper.Wrap(TextRuns.Of(step), width - SignColumn, size);
+        var box = new BoxMark(new Box(0, isSmall ? 2 : 4, 14, 14), null, InkRole.Ink);
+        return WithSign(
+            Lines(
+                lines,
+                SignColumn,
+                size,
+                lineHeight,
+                isFirst ? 12
+                    : isSmall ? 5
+                    : 8
+            ),
+            [box]
+        );
+    }
+
+    private static IEnumerable<Piece> Caution(CautionBlock caution, double width, bool isSmall)
+    {
+        var (size, lineHeight) = Body(isSmall);
         IReadOnlyList<TextRun> runs =
         [
             new TextRun(caution.Word + ":", Face.Words, Signs.InkOf(caution.Kind)),
             new TextRun(" ", Face.Words, InkRole.Ink),
             .. TextRuns.Of(caution.Text),
         ];
-        var lines = TextWrapper.Wrap(runs, width - SignColumn, TypeSize.Text);
-        var pieces = WithSign(Lines(lines, SignColumn, TypeSize.Text, LineHeight, 12), Signs.Marks(caution.Kind).Select(m => m.By(0, 3)));
+        var lines = TextWrapper.Wrap(runs, width - SignColumn, size);
+        var pieces = WithSign(
+            Lines(lines, SignColumn, size, lineHeight, isSmall ? 8 : 12),
+            Signs.Marks(caution.Kind).Select(m => m.By(0, isSmall ? 1 : 3))
+        );
         // A caution is read whole.
         return pieces.Select((p, i) => p with { StaysWithNext = i + 1 < lines.Count });
     }
@@ -119,23 +146,24 @@ internal static class BlockPieces
     private static IEnumerable<Piece> WithSign(IEnumerable<Piece> lines, IEnumerable<Mark> sign) =>
         lines.Select((piece, i) => i == 0 ? piece with { Marks = [.. sign, .. piece.Marks] } : piece);
 
-    private static IEnumerable<Piece> Facts(FactsBlock facts, double width)
+    private static IEnumerable<Piece> Facts(FactsBlock facts, double width, bool isSmall)
     {
-        var natural = facts.Facts.Select(f => TextMetrics.Width(TextRuns.Of(f.Name), TypeSize.Text)).DefaultIfEmpty(0).Max();
+        var (size, lineHeight) = Body(isSmall);
+        var natural = facts.Facts.Select(f => TextMetrics.Width(TextRuns.Of(f.Name), size)).DefaultIfEmpty(0).Max();
         var column = Math.Min(Math.Ceiling(natural), Math.Floor(width * 0.4));
         for (var i = 0; i < facts.Facts.Count; i++)
         {
-            var names = TextWrapper.Wrap(TextRuns.Of(facts.Facts[i].Name, InkRole.Soft), column, TypeSize.Text);
-            var values = TextWrapper.Wrap(TextRuns.Of(facts.Facts[i].Value), width - column - 24, TypeSize.Text);
+            var names = TextWrapper.Wrap(TextRuns.Of(facts.Facts[i].Name, InkRole.Soft), column, size);
+            var values = TextWrapper.Wrap(TextRuns.Of(facts.Facts[i].Value), width - column - 24, size);
             var count = Math.Max(names.Count, values.Count);
             for (var line = 0; line < count; line++)
             {
                 var marks = new List<Mark>();
                 if (line < names.Count)
-                    marks.Add(new TextMark(new Point(0, Baseline(LineHeight, TypeSize.Text)), names[line], TypeSize.Text));
+                    marks.Add(new TextMark(new Point(0, Baseline(lineHeight, size)), names[line], size));
                 if (line < values.Count)
-                    marks.Add(new TextMark(new Point(column + 24, Baseline(LineHeight, TypeSize.Text)), values[line], TypeSize.Text));
-                yield return new Piece(LineHeight, marks)
+                    marks.Add(new TextMark(new Point(column + 24, Baseline(lineHeight, size)), values[line], size));
+                yield return new Piece(lineHeight, marks)
                 {
                     SpaceBefore =
                         line > 0 ? 0

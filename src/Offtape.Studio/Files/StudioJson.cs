@@ -119,5 +119,26 @@ internal sealed record RigText(DeviceText Interface)
     public WiredText? Wired { get; set; }
 }
 
+internal sealed record MainsText(double Volts, double Hertz);
+
+/// <summary>What is wanted, as it is written.</summary>
+internal sealed record RequestText(DeviceText Interface, decimal Money, MainsText Mains)
+{
+    public int FormatVersion { get; set; } = StudioJson.FormatVersion;
+    public string? Note { get; set; }
+    public string Currency { get; set; } = "";
+    public int Channels { get; set; } = 2;
+    public double TapeMinutes { get; set; } = 30;
+    public IReadOnlyList<string> Musts { get; set; } = [];
+    public IReadOnlyDictionary<string, int> Wishes { get; set; } = new Dictionary<string, int>();
+    public IReadOnlyDictionary<string, int> Drawer { get; set; } = new Dictionary<string, int>();
+    public IReadOnlyList<string> DrawerTapes { get; set; } = [];
+    public IReadOnlyList<string> DrawerTransformers { get; set; } = [];
+    public IReadOnlyList<PartText> Parts { get; set; } = [];
+    public IReadOnlyDictionary<string, decimal> Repairs { get; set; } = new Dictionary<string, decimal>();
+    public decimal? CleaningPerHour { get; set; }
+}
+
 [JsonSerializable(typeof(RigText))]
+[JsonSerializable(typeof(RequestText))]
 internal sealed partial class StudioContext : JsonSerializerContext;

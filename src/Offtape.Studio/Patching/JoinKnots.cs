@@ -3,8 +3,13 @@ namespace Offtape.Studio;
 /// <summary>Cuts wanted channels into knots: channels that share a socket hang together; two neighbouring channels of one direction may share pieces.</summary>
 internal sealed class JoinKnots(IReadOnlyList<PartType> parts, bool areAllWays)
 {
-    // A single channel goes through at most this many pieces; a knot of several may need one more for each further channel.
-    private const int MostPiecesAlone = 4;
+    /// <summary>
+    /// The most pieces a way may have when all ways are asked for: 3 for one channel, or for two that share pieces; 6 for the four of a DIN socket.
+    /// </summary>
+    public static int MostPieces(int channels) => channels < 3 ? JoinSearch.MostInChain : channels + 2;
+
+    // One piece that all share, and two more for each channel.
+    private static int MostForShortest(int channels) => channels == 1 ? JoinSearch.MostInChain : 1 + 2 * channels;
 
     private readonly PartDistances _distances = new(parts);
     private readonly Dictionary<string, (JoinSearch Search, IReadOnlyList<JoinOption> Options)> _known = [];
@@ -21,7 +26,7 @@ internal sealed class JoinKnots(IReadOnlyList<PartType> parts, bool areAllWays)
             var (alone, options) = Solve(groups[g], areBothEarthed);
             var (both, bothOptions) =
                 g + 1 < groups.Count && ArePair(groups[g], groups[g + 1])
-                    ? Solve([.. groups[g], .. groups[g + 1]], areBothEarthed)
+                    ? Shared(groups[g], groups[g + 1], options, areBothEarthed)
                     : (null, []);
             knots.Add(new JoinKnot(alone, options, both, bothOptions));
         }
@@ -53,7 +58,27 @@ internal sealed class JoinKnots(IReadOnlyList<PartType> parts, bool areAllWays)
     private static bool ArePair(IReadOnlyList<WantedLane> a, IReadOnlyList<WantedLane> b) =>
         a.Count == 1 && b.Count == 1 && a[0].LaneA.Flow == b[0].LaneA.Flow && a[0].LaneB.Channel % 2 == 1;
 
-    private (JoinSearch Search, IReadOnlyList<JoinOption> Options) Solve(IReadOnlyList<WantedLane> lanes, bool areBothEarthed)
+    // Where all ways are asked for, all that share; else only those that need fewer pieces than the two apart.
+    private (JoinSearch Search, IReadOnlyList<JoinOption> Options) Shared(
+        IReadOnlyList<WantedLane> first,
+        IReadOnlyList<WantedLane> second,
+        IReadOnlyList<JoinOption> firstAlone,
+        bool areBothEarthed
+    )
+    {
+        var secondAlone = areAllWays ? [] : Solve(second, areBothEarthed).Options;
+        var apart =
+            firstAlone.Count > 0 && secondAlone.Count > 0
+                ? firstAlone.Min(o => o.Parts.Length) + secondAlone.Min(o => o.Parts.Length) - 1
+                : MostPieces(2);
+        return Solve([.. first, .. second], areBothEarthed, sharedMost: apart);
+    }
+
+    private (JoinSearch Search, IReadOnlyList<JoinOption> Options) Solve(
+        IReadOnlyList<WantedLane> lanes,
+        bool areBothEarthed,
+        int sharedMost = 0
+    )
     {
         var sideA = lanes.Select(l => l.A).Distinct(ReferenceEqualityComparer.Instance).Cast<Socket>().ToArray();
         var sideB = lanes.Select(l => l.B).Distinct(ReferenceEqualityComparer.Instance).Cast<Socket>().ToArray();
@@ -63,12 +88,15 @@ internal sealed class JoinKnots(IReadOnlyList<PartType> parts, bool areAllWays)
             [.. lanes.Select(l => new JoinLane(Place(sideA, l.A), l.LaneA, Place(sideB, l.B), l.LaneB))],
             areBothEarthed
         );
-        var signature = task.Signature();
+        var signature = $"{sharedMost} {task.Signature()}";
         if (!_known.TryGetValue(signature, out var known))
         {
-            var search = new JoinSearch(task, parts, _distances);
-            var most = MostPiecesAlone + lanes.Count - 1;
-            known = _known[signature] = (search, areAllWays ? search.All(most) : search.Shortest(most));
+            var search = new JoinSearch(task, parts, _distances, mustShare: sharedMost > 0);
+            var options =
+                areAllWays ? search.All(MostPieces(lanes.Count))
+                : sharedMost > 0 ? search.Shortest(sharedMost)
+                : search.Shortest(MostForShortest(lanes.Count));
+            known = _known[signature] = (search, options);
         }
         // The names of these sockets, not of those it was first met with.
         return (known.Search.For(task), known.Options);

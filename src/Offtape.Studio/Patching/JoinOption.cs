@@ -1,11 +1,16 @@
 namespace Offtape.Studio;
 
-/// <summary>What is done next with the first open end.</summary>
+/// <summary>What is done next with an open end.</summary>
 internal enum MoveKind
 {
     PlugIntoSink,
     PlugTogether,
     Add,
+
+    /// <summary>It hangs free.</summary>
+    Hang,
+
+    /// <summary>All that is still open hangs free.</summary>
     Leave,
 
     /// <summary>What is left falls into parts that go their own ways.</summary>
@@ -14,10 +19,11 @@ internal enum MoveKind
 
 /// <summary>One move, and those after it.</summary>
 /// <param name="Kind">What is done.</param>
+/// <param name="End">Which open end, by its place among them.</param>
 /// <param name="Part">Which part, by its place in the search's list.</param>
 /// <param name="Index">Which socket of side B, which open end, or which end of the part.</param>
 /// <param name="Then">The next move; null at the end.</param>
-internal sealed record Move(MoveKind Kind, int Part, int Index, Move? Then)
+internal sealed record Move(MoveKind Kind, int End, int Part, int Index, Move? Then)
 {
     /// <summary>Of a split: for each part its open ends, by their places, and its moves.</summary>
     public IReadOnlyList<(IReadOnlyList<int> Ends, Move? Moves)> Branches { get; init; } = [];

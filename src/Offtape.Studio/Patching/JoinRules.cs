@@ -35,7 +35,7 @@ internal sealed class JoinRules
     public (Net[] Nets, OpenEnd[] Ends, int[]?[] Sinks) Initial()
     {
         var nets = new List<Net> { new(Net.GroundA, 0, false, false, false), new(Net.GroundB, 0, false, false, false) };
-        var ends = Task.SideA.Select((s, i) => new OpenEnd(s.Shape, s.Gender, Contacts(true, i, s, nets), true, false)).ToArray();
+        var ends = Task.SideA.Select((s, i) => new OpenEnd(s.Shape, s.Gender, Contacts(true, i, s, nets), true, 0, false)).ToArray();
         var sinks = Task.SideB.Select((s, i) => (int[]?)Contacts(false, i, s, nets)).ToArray();
         return ([.. nets], ends, sinks);
     }

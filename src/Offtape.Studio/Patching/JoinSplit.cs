@@ -6,7 +6,7 @@ internal sealed record JoinBranch(IReadOnlyList<int> Ends, IReadOnlyList<int> Si
     /// <summary>Two channels of one direction can go through pieces that carry two.</summary>
     public bool MayShareWith(JoinBranch other) => IsOneChannel && other.IsOneChannel && IsFromA == other.IsFromA;
 
-    public JoinState Of(JoinState state) => state.Only(Ends, Sinks, Lanes);
+    public JoinState Of(JoinState state, bool mustShare) => state.Only(Ends, Sinks, Lanes, mustShare);
 
     public static JoinBranch Together(IEnumerable<JoinBranch> branches)
     {

@@ -7,8 +7,9 @@ namespace Offtape.Studio;
 /// <param name="Gender">Plug or socket.</param>
 /// <param name="Nets">For each contact, which net of the state it is on.</param>
 /// <param name="IsOnDevice">A socket of side A: something has to go into it.</param>
+/// <param name="Depth">How many pieces lie between it and the socket that its chain begins at.</param>
 /// <param name="MayHang">An end of a part with several: it may stay unused.</param>
-internal sealed record OpenEnd(PlugShape Shape, PlugGender Gender, int[] Nets, bool IsOnDevice, bool MayHang)
+internal sealed record OpenEnd(PlugShape Shape, PlugGender Gender, int[] Nets, bool IsOnDevice, int Depth, bool MayHang)
 {
     public bool Mates(PlugShape shape, PlugGender gender) =>
         Gender != gender && (Gender == PlugGender.Plug ? PlugShapes.Fits(Shape, shape) : PlugShapes.Fits(shape, Shape));
@@ -19,8 +20,8 @@ internal sealed class JoinState
 {
     private readonly JoinRules _rules;
 
-    private JoinState(JoinRules rules, OpenEnd[] ends, int[]?[] sinks, Net[] nets, uint lanes) =>
-        (_rules, Ends, Sinks, Nets, Lanes) = (rules, ends, sinks, nets, lanes);
+    private JoinState(JoinRules rules, OpenEnd[] ends, int[]?[] sinks, Net[] nets, uint lanes, bool isLinked, bool mustShare) =>
+        (_rules, Ends, Sinks, Nets, Lanes, IsLinked, MustShare) = (rules, ends, sinks, nets, lanes, isLinked, mustShare);
 
     public OpenEnd[] Ends { get; }
 
@@ -32,48 +33,66 @@ internal sealed class JoinState
     /// <summary>One bit for each wanted channel that is dealt with here.</summary>
     public uint Lanes { get; }
 
+    /// <summary>A spare end of a part that carries one channel was used for another one.</summary>
+    public bool IsLinked { get; }
+
+    /// <summary>Only ways in which the channels share a piece are looked for.</summary>
+    public bool MustShare { get; }
+
+    /// <summary>Which channels an open end or an empty socket carries, or is for; 0 for a spare end.</summary>
+    public uint LanesOn(int[] nets)
+    {
+        var marks = 0UL;
+        foreach (var net in nets)
+            marks |= Nets[net].Marks;
+        return Net.LanesOf(marks);
+    }
+
     public bool IsComplete => Ends.Length == 0 && Sinks.All(s => s is null);
 
-    public static JoinState Start(JoinRules rules)
+    public static JoinState Start(JoinRules rules, bool mustShare)
     {
         var (nets, ends, sinks) = rules.Initial();
-        return new JoinState(rules, ends, sinks, nets, (1u << rules.Task.Lanes.Count) - 1);
+        return new JoinState(rules, ends, sinks, nets, (1u << rules.Task.Lanes.Count) - 1, false, mustShare);
     }
 
     /// <summary>A part of it that goes its own way: some of the open ends, some of the sockets of side B, some of the channels.</summary>
-    public JoinState Only(IReadOnlyList<int> ends, IReadOnlyList<int> sinks, uint lanes) =>
+    public JoinState Only(IReadOnlyList<int> ends, IReadOnlyList<int> sinks, uint lanes, bool mustShare) =>
         Compacted(
             [.. ends.Select(e => Ends[e])],
             [.. Sinks.Select((s, i) => sinks.Contains(i) ? s : null)],
             Nets,
             Identity(Nets.Length),
-            lanes
+            false,
+            lanes,
+            mustShare
         );
 
-    /// <summary>The first open end goes into a socket of side B; null where that joins what must not be joined.</summary>
-    public JoinState? PlugIntoSink(int sink)
+    /// <summary>An open end goes into a socket of side B; null where that joins what must not be joined.</summary>
+    public JoinState? PlugIntoSink(int end, int sink)
     {
         var nets = Nets.ToArray();
         var map = Identity(nets.Length);
-        if (!Mate(Ends[0], _rules.Task.SideB[sink].Shape, Sinks[sink]!, nets, map))
+        if (!Mate(Ends[end], _rules.Task.SideB[sink].Shape, Sinks[sink]!, nets, map))
             return null;
         var sinks = Sinks.ToArray();
         sinks[sink] = null;
-        return Compacted(Ends[1..], sinks, nets, map);
+        return Compacted(Without(end), sinks, nets, map, IsLinked);
     }
 
-    /// <summary>The first open end goes into another open one.</summary>
-    public JoinState? PlugTogether(int other)
+    /// <summary>An open end goes into another open one.</summary>
+    public JoinState? PlugTogether(int end, int other)
     {
         var nets = Nets.ToArray();
         var map = Identity(nets.Length);
-        if (!Mate(Ends[0], Ends[other].Shape, Ends[other].Nets, nets, map))
+        if (!Mate(Ends[end], Ends[other].Shape, Ends[other].Nets, nets, map))
             return null;
-        return Compacted([.. Ends.Where((_, i) => i != 0 && i != other)], Sinks, nets, map);
+        var isLink = LanesOn(Ends[other].Nets) == 0;
+        return Compacted([.. Ends.Where((_, i) => i != end && i != other)], Sinks, nets, map, IsLinked || isLink);
     }
 
-    /// <summary>A part is plugged with one of its ends into the first open end; its other ends are the next open ones.</summary>
-    public JoinState? Add(PartType part, int partEnd)
+    /// <summary>A part is plugged with one of its ends into an open end; its other ends are the next open ones.</summary>
+    public JoinState? Add(int end, PartType part, int partEnd)
     {
         var nets = Nets.ToList();
         var partNets = new int[part.Ends.Count][];
@@ -95,41 +114,73 @@ internal sealed class JoinState
             if (!Merge(a, b, all, map, new Net(0, through, part.BlocksDc, part.Isolates, part.TakesSpeakerLevel)))
                 return null;
         }
-        if (!Mate(Ends[0], part.Ends[partEnd].Shape, partNets[partEnd], all, map))
+        if (!Mate(Ends[end], part.Ends[partEnd].Shape, partNets[partEnd], all, map))
             return null;
         var added = Enumerable
             .Range(0, part.Ends.Count)
             .Where(e => e != partEnd)
-            .Select(e => new OpenEnd(part.Ends[e].Shape, part.Ends[e].Gender, partNets[e], false, part.Ends.Count > 2));
-        return Compacted([.. added, .. Ends[1..]], Sinks, all, map);
+            .Select(e => new OpenEnd(
+                part.Ends[e].Shape,
+                part.Ends[e].Gender,
+                partNets[e],
+                false,
+                Ends[end].Depth + 1,
+                part.Ends.Count > 2
+            ));
+        return Compacted([.. added, .. Without(end)], Sinks, all, map, IsLinked);
     }
 
-    /// <summary>The first open end, of a part, hangs free.</summary>
-    public JoinState Leave() => Compacted(Ends[1..], Sinks, Nets, Identity(Nets.Length));
+    /// <summary>An end of a part with several hangs free.</summary>
+    public JoinState Hang(int end) => Compacted(Without(end), Sinks, Nets, Identity(Nets.Length), IsLinked);
+
+    /// <summary>What is still open, all of it spare ends, hangs free.</summary>
+    public JoinState LeaveAll() => Compacted([], Sinks, Nets, Identity(Nets.Length), IsLinked);
 
     /// <summary>The same for two states that can only go on alike.</summary>
     public string Key()
     {
-        var text = new StringBuilder($"{Lanes:x}");
+        var text = new StringBuilder(128);
+        text.Append((char)(Lanes + 1))
+            .Append(
+                IsLinked ? '+'
+                : MustShare ? '!'
+                : '-'
+            );
         foreach (var end in Ends)
         {
-            text.Append(end.Shape.Id)
-                .Append(end.Gender == PlugGender.Plug ? '<' : '>')
-                .Append(
-                    end.IsOnDevice ? '!'
-                    : end.MayHang ? '~'
-                    : ' '
-                );
-            text.AppendJoin(',', end.Nets).Append(';');
+            var kind = 2 * PlugShapes.NumberOf(end.Shape) + (end.Gender == PlugGender.Plug ? 0 : 1);
+            text.Append(
+                (char)(
+                    (kind * 8 + end.Depth) * 4
+                    + (
+                        end.IsOnDevice ? 2
+                        : end.MayHang ? 1
+                        : 0
+                    )
+                    + 1
+                )
+            );
+            foreach (var net in end.Nets)
+                text.Append((char)(net + 1));
         }
         foreach (var sink in Sinks)
-            text.Append('/').AppendJoin(',', sink ?? []);
+        {
+            text.Append('/');
+            foreach (var net in sink ?? [])
+                text.Append((char)(net + 1));
+        }
         foreach (var net in Nets)
-            text.Append(
-                $"|{net.Marks:x}:{net.AttenuationDb}{(net.BlocksDc ? "b" : "")}{(net.Isolates ? "i" : "")}{(net.TakesSpeaker ? "s" : "")}"
-            );
+        {
+            for (var shift = 0; shift < 64; shift += 16)
+                text.Append((char)(net.Marks >> shift & 0xFFFF));
+            text.Append((char)((net.BlocksDc ? 1 : 0) + (net.Isolates ? 2 : 0) + (net.TakesSpeaker ? 4 : 0)));
+            if (net.AttenuationDb != 0)
+                text.Append(net.AttenuationDb);
+        }
         return text.ToString();
     }
+
+    private OpenEnd[] Without(int end) => [.. Ends.Where((_, i) => i != end)];
 
     private bool Mate(OpenEnd end, PlugShape shape, int[] otherNets, Net[] nets, int[] map)
     {
@@ -165,7 +216,15 @@ internal sealed class JoinState
     private static int[] Identity(int count) => [.. Enumerable.Range(0, count)];
 
     // Nets numbered anew in the order they are met; what is on no open contact and carries nothing is dropped.
-    private JoinState Compacted(OpenEnd[] ends, int[]?[] sinks, Net[] nets, int[] map, uint? lanes = null)
+    private JoinState Compacted(
+        OpenEnd[] ends,
+        int[]?[] sinks,
+        Net[] nets,
+        int[] map,
+        bool isLinked,
+        uint? lanes = null,
+        bool? mustShare = null
+    )
     {
         var own = lanes ?? Lanes;
         var marks = Net.Grounds | Net.MarksOf(own);
@@ -180,7 +239,7 @@ internal sealed class JoinState
             .Select(n => nets[n])
             .OrderBy(n => n.Marks);
         kept.AddRange(closed);
-        return new JoinState(_rules, newEnds, newSinks, [.. kept], own);
+        return new JoinState(_rules, newEnds, newSinks, [.. kept], own, isLinked, mustShare ?? MustShare);
 
         int Number(int net)
         {

@@ -14,7 +14,7 @@ public static class LaneRules
     public const double TooWeakDb = -20;
 
     /// <summary>A load that costs more than this is told.</summary>
-    public const double LoadingLossDb = 1;
+    public const double LoadingLossDb = 3;
 
     /// <summary>A lead for each metre of which this hangs between the conductor and its screen (common practice, no source).</summary>
     public const double CablePicofaradsPerMetre = 100;
@@ -176,17 +176,17 @@ public static class LaneRules
                     HazardCode.BalancedIntoUnbalanced,
                     source.Balance == Balance.Active ? Severity.Warn : Severity.Note,
                     source.Balance == Balance.Active
-                        ? "The lead ties the driven cold leg of the balanced output to ground: it may distort or run hot, and is 6 dB down."
+                        ? "The lead ties the driven cold leg of the balanced output to ground: it may distort, and is 6 dB down."
                         : "The lead ties the cold leg of the balanced output to ground, as this output wants.",
                     source.Balance == Balance.Active
-                        ? "Use a lead with hot on the tip, shield on the sleeve and cold left open, unless the handbook says that a mono plug is fine."
+                        ? "Use a lead that leaves cold open (hot to tip, shield to sleeve), unless the handbook allows mono plugs."
                         : "Keep that lead short, away from mains leads."
                 );
             else if (source.Cold is not null && facts.SourceCold == ColdLeg.Open)
                 Add(
                     HazardCode.BalancedIntoUnbalanced,
                     Severity.Note,
-                    "The balanced output runs unbalanced: hot and ground are used, cold is left open, and it is 6 dB down where both legs are driven.",
+                    "The balanced output runs unbalanced, its cold leg open: 6 dB down where both legs are driven.",
                     "Keep that lead short, away from mains leads."
                 );
             if (sink.Cold is not null && facts.SinkCold == ColdLeg.Ground)

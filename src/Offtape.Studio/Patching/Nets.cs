@@ -38,6 +38,17 @@ internal readonly record struct Net(ulong Marks, double AttenuationDb, bool Bloc
         return marks;
     }
 
+    /// <summary>The channels that marks speak of, one bit a channel.</summary>
+    public static uint LanesOf(ulong marks)
+    {
+        marks &= ~Grounds;
+        var lanes = 0u;
+        for (var k = 0; marks != 0; k++, marks >>= 4)
+            if ((marks & 0xF) != 0)
+                lanes |= 1u << k;
+        return lanes;
+    }
+
     public bool Has(ulong mark) => (Marks & mark) != 0;
 
     /// <summary>The two as one. An input that nobody wants may be grounded: it is then no longer of interest.</summary>

@@ -55,11 +55,5 @@ internal sealed class PartDistances
     private static (PlugShape Shape, PlugGender Gender) Kind(int number) =>
         (PlugShapes.All[number / 2], number % 2 == 0 ? PlugGender.Plug : PlugGender.Socket);
 
-    private static int Number(PlugShape shape, PlugGender gender)
-    {
-        for (var i = 0; i < PlugShapes.All.Count; i++)
-            if (PlugShapes.All[i] == shape)
-                return 2 * i + (gender == PlugGender.Plug ? 0 : 1);
-        throw new ArgumentException($"{shape.Id} is not among the shapes.");
-    }
+    private static int Number(PlugShape shape, PlugGender gender) => 2 * PlugShapes.NumberOf(shape) + (gender == PlugGender.Plug ? 0 : 1);
 }

@@ -1,3 +1,5 @@
+using Offtape.Base;
+
 namespace Offtape.Studio;
 
 /// <summary>
@@ -18,9 +20,7 @@ internal static class SwitchingSteps
             "Everything off; interface outputs, machine inputs and monitors turned down. Headphones lie on the table.",
             .. phantom ? ["Phantom power off on every input that a machine is plugged into; wait a minute."] : Array.Empty<string>(),
             "Plug the leads as drawn, the sockets of the machine last.",
-            "Switch the computer and the interface on, and wait until the interface is awake.",
-            .. machines.Select(m => $"Switch {m.Name} on; recording stays off."),
-            "Switch monitors on last.",
+            $"On, in this order: computer and interface, then {Words.List([.. machines.Select(m => m.Name)])} with recording off, monitors last.",
             "Send a steady tone, quietly first, and set levels with offtape bench line-up.",
             "Off again the other way round: monitors, machines, interface.",
         ];

@@ -34,16 +34,18 @@ internal sealed class WiringBuilder
                         Follow([.. branch.Select(e => open[e])], own);
                     return;
                 }
-                var first = open[0];
-                open.RemoveAt(0);
+                if (move.Kind == MoveKind.Leave)
+                    return;
+                var first = open[move.End];
+                open.RemoveAt(move.End);
                 switch (move.Kind)
                 {
                     case MoveKind.PlugIntoSink:
                         _joins.Add(new PatchJoin(first, PatchPoint.On(deviceB, task.SideB[move.Index].Name)));
                         break;
                     case MoveKind.PlugTogether:
-                        _joins.Add(new PatchJoin(first, open[move.Index - 1]));
-                        open.RemoveAt(move.Index - 1);
+                        _joins.Add(new PatchJoin(first, open[Shifted(move)]));
+                        open.RemoveAt(Shifted(move));
                         break;
                     case MoveKind.Add:
                         var piece = Take(parts[move.Part]);
@@ -57,6 +59,9 @@ internal sealed class WiringBuilder
             }
         }
     }
+
+    // The place of the other end once the first was taken out.
+    private static int Shifted(Move move) => move.Index > move.End ? move.Index - 1 : move.Index;
 
     private PatchPiece Take(PartType type)
     {

@@ -50,6 +50,20 @@ public static class PlugShapes
     public static IReadOnlyList<PlugShape> All { get; } =
     [JackMono, JackStereo, MiniMono, MiniStereo, Rca, Xlr, Din3, Din5, Din5Wide, Din5Widest, BindingPost, SpeakerTerminal, BareWire];
 
+    private static readonly IReadOnlyList<(int Plug, int Socket)>[][] _touching =
+    [
+        .. All.Select(plug => All.Select(socket => Match(plug, socket)).ToArray()),
+    ];
+
+    /// <summary>The place of a shape among <see cref="All"/>.</summary>
+    public static int NumberOf(PlugShape shape)
+    {
+        for (var i = 0; i < All.Count; i++)
+            if (ReferenceEquals(All[i], shape))
+                return i;
+        throw new ArgumentException($"{shape.Id} is not among the shapes.");
+    }
+
     /// <summary>The shape of that id, or of a short name people use (<c>trs</c>, <c>din5</c>); null when there is none.</summary>
     public static PlugShape? Find(string name)
     {
@@ -76,7 +90,10 @@ public static class PlugShapes
     public static bool Fits(PlugShape plug, PlugShape socket) => Touching(plug, socket).Count > 0;
 
     /// <summary>Which contact of the plug touches which of the socket; none where it does not go in.</summary>
-    public static IReadOnlyList<(int Plug, int Socket)> Touching(PlugShape plug, PlugShape socket)
+    public static IReadOnlyList<(int Plug, int Socket)> Touching(PlugShape plug, PlugShape socket) =>
+        _touching[NumberOf(plug)][NumberOf(socket)];
+
+    private static IReadOnlyList<(int Plug, int Socket)> Match(PlugShape plug, PlugShape socket)
     {
         if (plug.ContactDegrees.Count > 0 || socket.ContactDegrees.Count > 0)
             return ByAngle(plug, socket);

@@ -11,14 +11,19 @@ internal static class SlowPatch
     {
         for (var count = 1; count <= most; count++)
         {
-            var ways = new HashSet<string>();
-            foreach (var chosen in Multisets(parts, count, 0))
-                if (IsPossible(a, b, chosen))
-                    ways.Add(string.Join("+", chosen.Select(p => p.Id).Order(StringComparer.Ordinal)));
+            var ways = Ways([a], [b], parts, count).ToHashSet();
             if (ways.Count > 0)
                 return (count, ways);
         }
         return (0, new HashSet<string>());
+    }
+
+    /// <summary>Every multiset of exactly so many pieces that legally joins all lanes of the sockets, as ids with + between.</summary>
+    public static IEnumerable<string> Ways(IReadOnlyList<Socket> a, IReadOnlyList<Socket> b, IReadOnlyList<PartType> parts, int count)
+    {
+        foreach (var chosen in Multisets(parts, count, 0))
+            if (IsPossible(a, b, chosen))
+                yield return string.Join("+", chosen.Select(p => p.Id).Order(StringComparer.Ordinal));
     }
 
     private static IEnumerable<IReadOnlyList<PartType>> Multisets(IReadOnlyList<PartType> parts, int count, int from)
@@ -33,13 +38,12 @@ internal static class SlowPatch
                 yield return [parts[i], .. rest];
     }
 
-    private static bool IsPossible(Socket a, Socket b, IReadOnlyList<PartType> chosen)
+    private static bool IsPossible(IReadOnlyList<Socket> a, IReadOnlyList<Socket> b, IReadOnlyList<PartType> chosen)
     {
-        var ends = new List<(int Thing, int End, PlugShape Shape, PlugGender Gender)>
-        {
-            (-2, 0, a.Shape, a.Gender),
-            (-1, 0, b.Shape, b.Gender),
-        };
+        var ends = new List<(int Thing, int End, PlugShape Shape, PlugGender Gender)>();
+        foreach (var socket in a.Concat(b))
+            ends.Add((-1, 0, socket.Shape, socket.Gender));
+        var deviceEnds = ends.Count;
         for (var p = 0; p < chosen.Count; p++)
         for (var e = 0; e < chosen[p].Ends.Count; e++)
             ends.Add((p, e, chosen[p].Ends[e].Shape, chosen[p].Ends[e].Gender));
@@ -62,7 +66,7 @@ internal static class SlowPatch
                     return true;
                 (mate[first], mate[other]) = (-1, -1);
             }
-            return first >= 2 && Plug(first + 1);
+            return first >= deviceEnds && Plug(first + 1);
         }
 
         bool Fit(int i, int j) =>
@@ -75,8 +79,8 @@ internal static class SlowPatch
     }
 
     private static bool IsLegal(
-        Socket a,
-        Socket b,
+        IReadOnlyList<Socket> a,
+        IReadOnlyList<Socket> b,
         IReadOnlyList<PartType> chosen,
         List<(int Thing, int End, PlugShape Shape, PlugGender Gender)> ends,
         int[] mate
@@ -141,10 +145,7 @@ internal static class SlowPatch
         return true;
 
         List<(bool IsA, Socket Socket, SocketLane Lane, int First)> Lanes(Flow flow) =>
-            [
-                .. a.Lanes.Where(l => l.Flow == flow).Select(l => (true, a, l, first[0])),
-                .. b.Lanes.Where(l => l.Flow == flow).Select(l => (false, b, l, first[1])),
-            ];
+            [.. a.Concat(b).SelectMany((s, i) => s.Lanes.Where(l => l.Flow == flow).Select(l => (i < a.Count, s, l, first[i])))];
 
         int Hot((bool IsA, Socket Socket, SocketLane Lane, int First) lane) => Find(lane.First + Contact(lane.Socket, lane.Lane.Hot));
 
