@@ -23,6 +23,7 @@ packages=(
     alsa-utils           # real recordings: spoken words
     freepats             # real recordings: instruments
     hydrogen-drumkits    # real recordings: drum kits in velocity layers
+    chromium             # the browser that the app is tried in
     sonic-pi-samples     # real recordings: drums, basses, guitars, drones, loops
 )
 

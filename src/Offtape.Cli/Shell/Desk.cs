@@ -80,6 +80,20 @@ internal sealed class Desk
         }
     }
 
+    /// <summary>A line on standard output at once, for a verb that goes on; said also with <c>--quiet</c>, because it was asked for.</summary>
+    public void Say(string line)
+    {
+        Put(line + "\n");
+        Flush();
+    }
+
+    /// <summary>A plain line on standard error, for a verb that goes on.</summary>
+    public void Tell(string line)
+    {
+        if (!_quiet)
+            Error.WriteLine(line);
+    }
+
     /// <summary>Something the user should know that stopped nothing.</summary>
     public void Tell(Notice notice)
     {

@@ -16,7 +16,7 @@ internal static class HelpPage
         output.WriteLine("Play what `offtape send` makes to the machine, record what comes back,");
         output.WriteLine("and `offtape return` writes every sound of it at its place.");
         output.WriteLine($"Verbs: {string.Join(", ", verbs.Select(v => v.Command.Name))}; each has --help.");
-        output.WriteLine("To see it work without a machine: offtape demo");
+        output.WriteLine("In a browser: offtape open. To see it work without a machine: offtape demo");
     }
 
     public static void Write(TextWriter output, Command command, Verb? verb, IReadOnlyList<Verb> verbs)

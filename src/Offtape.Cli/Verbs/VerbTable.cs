@@ -41,6 +41,7 @@ internal static class VerbTable
             SendVerb.Create(),
             ReturnVerb.Create(),
             LoudnessVerb.Create(),
+            OpenVerb.Create(),
             DemoVerb.Create(),
             Verb.Group(
                 "calc",

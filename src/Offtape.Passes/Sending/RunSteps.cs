@@ -7,6 +7,23 @@ namespace Offtape.Passes;
 /// <summary>The run of tape that a sheet asks for, step by step, as one does it.</summary>
 public static class RunSteps
 {
+    /// <summary>The run of a pass of which only the sheet is at hand.</summary>
+    public static IReadOnlyList<RunStep> For(PassSheet sheet) =>
+        For(
+            sheet,
+            new SidePlan(
+                sheet.SideMinutes * 60,
+                sheet.LengthSeconds + SendTiming.MarginStartSeconds + SendTiming.MarginEndSeconds,
+                SendTiming.MarginStartSeconds,
+                SendTiming.MarginEndSeconds,
+                Fits: true,
+                sheet.TapeMetres,
+                [],
+                [],
+                null
+            )
+        );
+
     /// <param name="sheet">The pass.</param>
     /// <param name="side">How much tape it takes.</param>
     public static IReadOnlyList<RunStep> For(PassSheet sheet, SidePlan side)

@@ -101,7 +101,7 @@ internal sealed class DemoRun(DemoFolder folder, JobProgress progress, Cancellat
             ExitCode = exitCode;
     }
 
-    private static void Write(string path, float[][] channels, int sampleRateHz, SampleEncoding encoding)
+    internal static void Write(string path, float[][] channels, int sampleRateHz, SampleEncoding encoding)
     {
         Directory.CreateDirectory(Path.GetDirectoryName(path)!);
         using var writer = AudioWriter.Create(path, new AudioFormat(sampleRateHz, channels.Length, encoding));

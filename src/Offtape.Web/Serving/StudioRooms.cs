@@ -1,0 +1,10 @@
+namespace Offtape.Web.Serving;
+
+/// <summary>A screen that stands in the navigation.</summary>
+/// <param name="Name">One word of the trade.</param>
+/// <param name="Address">Where it is.</param>
+public sealed record StudioRoom(string Name, string Address)
+{
+    /// <summary>Screens that are built, in the order of the job: kit, patch, bench, pass, return, shape, pack, log.</summary>
+    public static IReadOnlyList<StudioRoom> All { get; } = [new("Pass", "/pass"), new("Return", "/return")];
+}

@@ -1,0 +1,253 @@
+using System.Security.Cryptography;
+using Offtape.AudioFiles;
+using Offtape.Base;
+using Offtape.Web.Folders;
+using Offtape.Web.Printing;
+using Offtape.Web.Serving;
+using Offtape.Web.Sounds;
+
+namespace Offtape.Web.Uploads;
+
+/// <summary>
+/// Files on their way in. A page first asks for room by name and size; what is too large, has no room or is no audio is refused then, before
+/// a byte is sent. The bytes stream to a hidden file that gets its name when it is whole and can be read.
+/// </summary>
+public sealed class UploadDesk(PassBook passes, SoundBook sounds, WebOptions options)
+{
+    private const int BlockBytes = 1 << 18;
+    private const int MostKept = 200;
+    private static readonly TimeSpan TellEvery = TimeSpan.FromMilliseconds(200);
+    private readonly Lock _gate = new();
+    private readonly Dictionary<string, Upload> _byId = [];
+    private readonly List<string> _order = [];
+
+    /// <summary>A file came, came further, or was refused.</summary>
+    public event EventHandler? Changed;
+
+    /// <summary>What comes in for a pass, and what was refused and not yet put away.</summary>
+    public IReadOnlyList<Upload> For(string passId, UploadPlace place)
+    {
+        lock (_gate)
+            return [.. _order.Select(id => _byId[id]).Where(u => u.PassId == passId && u.Place == place && u.Stand != UploadStand.Done)];
+    }
+
+    /// <summary>Asks for room for one file.</summary>
+    /// <returns>What it will be called, or why it is refused.</returns>
+    public Upload Ask(PassFolder pass, UploadPlace place, string offeredName, long byteCount)
+    {
+        var name = SafeName.ForSound(offeredName);
+        var upload = new Upload
+        {
+            Id = Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16)),
+            PassId = pass.Plan.Id,
+            Place = place,
+            Name = name ?? SafeName.ForFolder(offeredName[(offeredName.LastIndexOfAny(['/', '\\']) + 1)..]),
+            ByteCount = byteCount,
+        };
+        if (Trouble(pass, upload.Name, name is not null, byteCount) is { } trouble)
+            upload = upload with { Stand = UploadStand.Refused, Words = trouble };
+        lock (_gate)
+        {
+            while (_order.Count >= MostKept && _order.FindIndex(id => _byId[id].IsOver) is var over and >= 0)
+            {
+                _byId.Remove(_order[over]);
+                _order.RemoveAt(over);
+            }
+            _byId[upload.Id] = upload;
+            _order.Add(upload.Id);
+        }
+        Changed?.Invoke(this, EventArgs.Empty);
+        return upload;
+    }
+
+    public Upload? Find(string id)
+    {
+        lock (_gate)
+            return _byId.GetValueOrDefault(id);
+    }
+
+    /// <summary>Puts a refusal away.</summary>
+    public void Forget(string id)
+    {
+        lock (_gate)
+        {
+            if (_byId.TryGetValue(id, out var upload) && upload.IsOver && _byId.Remove(id))
+                _order.Remove(id);
+        }
+        Changed?.Invoke(this, EventArgs.Empty);
+    }
+
+    /// <summary>Takes the bytes of a file that has asked.</summary>
+    /// <returns>How it ended.</returns>
+    public async Task<Upload> Receive(string id, Stream body, CancellationToken cancellation)
+    {
+        Upload upload;
+        lock (_gate)
+        {
+            if (!_byId.TryGetValue(id, out var asked) || asked.Stand != UploadStand.Waiting)
+                return asked
+                    ?? new Upload
+                    {
+                        Id = id,
+                        PassId = "",
+                        Place = UploadPlace.Source,
+                        Name = "",
+                        ByteCount = 0,
+                        Stand = UploadStand.Refused,
+                        Words = "Nobody asked for room for this file. Drop it again.",
+                    };
+            _byId[id] = upload = asked with { Stand = UploadStand.Coming };
+        }
+        Changed?.Invoke(this, EventArgs.Empty);
+        try
+        {
+            var pass = passes.Find(upload.PassId) ?? throw Fault.Output(upload.Name, "its pass is not there any more", "Begin another.");
+            var path = await Save(upload, pass, body, cancellation);
+            return End(upload with { Stand = UploadStand.Done, Name = Path.GetFileName(path) });
+        }
+        catch (Fault fault)
+        {
+            return End(upload with { Stand = UploadStand.Refused, Words = Plainly.Say(fault) });
+        }
+        catch (Exception error) when (error is IOException or OperationCanceledException or UnauthorizedAccessException)
+        {
+            return End(
+                upload with
+                {
+                    Stand = UploadStand.Refused,
+                    Words = $"{upload.Name} did not arrive: the window was closed or the connection ended. Drop it again.",
+                }
+            );
+        }
+    }
+
+    private async Task<string> Save(Upload upload, PassFolder pass, Stream body, CancellationToken cancellation)
+    {
+        var folder = upload.Place == UploadPlace.Source ? pass.SourcesFolder : pass.CapturesFolder;
+        try
+        {
+            Directory.CreateDirectory(folder);
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            throw Fault.FromOutputError(folder, error);
+        }
+        if (!pass.Studio.Holds(folder))
+            throw Fault.Output(folder, "it leads out of the studio", "Look at the links in that folder.");
+        // Under a hidden name at first: what is not whole, or not audio, never stands among the sounds.
+        var waiting = Path.Combine(folder, StudioFolder.PartName());
+        try
+        {
+            await Write(upload, waiting, body, cancellation);
+            if (sounds.Facts(waiting).Trouble is not null)
+            {
+                using var reader = Opened(waiting, upload.Name);
+            }
+            return Place(folder, upload.Name, waiting);
+        }
+        finally
+        {
+            File.Delete(waiting);
+        }
+    }
+
+    // The fault names the file as the user knows it.
+    private static IAudioReader Opened(string path, string name)
+    {
+        try
+        {
+            return AudioFile.Open(path);
+        }
+        catch (Fault fault)
+        {
+            throw Fault.Input(name, fault.Message[(fault.Message.IndexOf(": ", StringComparison.Ordinal) + 2)..].TrimEnd('.'));
+        }
+    }
+
+    private string Place(string folder, string name, string waiting)
+    {
+        lock (_gate)
+        {
+            var path = Path.Combine(folder, SafeName.Free(folder, name));
+            File.Move(waiting, path);
+            return path;
+        }
+    }
+
+    private async Task Write(Upload upload, string path, Stream body, CancellationToken cancellation)
+    {
+        try
+        {
+            await using var file = new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, 0, FileOptions.Asynchronous);
+            var block = new byte[BlockBytes];
+            long received = 0;
+            var told = options.Clock.GetTimestamp();
+            while (true)
+            {
+                var got = await body.ReadAsync(block, cancellation);
+                if (got == 0)
+                    break;
+                received += got;
+                if (received > upload.ByteCount)
+                    throw Fault.Input(upload.Name, "more bytes came than were announced", null, "Drop it again.");
+                await WriteBlock(file, block.AsMemory(0, got), upload.Name, cancellation);
+                if (options.Clock.GetElapsedTime(told) < TellEvery)
+                    continue;
+                told = options.Clock.GetTimestamp();
+                Set(upload with { Stand = UploadStand.Coming, ReceivedBytes = received });
+                if (options.FreeBytes(Path.GetDirectoryName(path)!) < options.RoomLeftBytes / 2)
+                    throw Fault.Output(upload.Name, "the disk is nearly full", "Make room, then drop it again.");
+            }
+            if (received < upload.ByteCount)
+                throw Fault.Input(upload.Name, "not all of it arrived", null, "Drop it again.");
+            file.Flush(flushToDisk: true);
+        }
+        catch (UnauthorizedAccessException error)
+        {
+            throw Fault.FromOutputError(upload.Name, error);
+        }
+    }
+
+    private static async Task WriteBlock(FileStream file, ReadOnlyMemory<byte> block, string name, CancellationToken cancellation)
+    {
+        try
+        {
+            await file.WriteAsync(block, cancellation);
+        }
+        catch (IOException error)
+        {
+            throw Fault.FromOutputError(name, error);
+        }
+    }
+
+    private string? Trouble(PassFolder pass, string name, bool isSound, long byteCount)
+    {
+        if (!isSound)
+            return $"{name} does not have the name of an audio file. Offtape reads WAV and AIFF, and FLAC, MP3, Ogg, Opus, CAF and W64 where libsndfile is installed.";
+        if (byteCount <= 0)
+            return $"{name} is empty.";
+        if (byteCount > options.MostUploadBytes)
+            return $"{name} holds {Words.ByteSize(byteCount)}; Offtape takes files of up to {Words.ByteSize(options.MostUploadBytes)}. Cut it into pieces.";
+        var free = Math.Max(0, options.FreeBytes(pass.Studio.Root) - options.RoomLeftBytes);
+        lock (_gate)
+            free -= _byId.Values.Where(u => !u.IsOver).Sum(u => u.ByteCount - u.ReceivedBytes);
+        return byteCount > free
+            ? $"There is no room for {name}: it holds {Words.ByteSize(byteCount)}, and {Words.ByteSize(Math.Max(0, free))} can be used on the disk of {pass.Studio.Root}. Make room, then drop it again."
+            : null;
+    }
+
+    private Upload End(Upload upload)
+    {
+        Set(upload);
+        passes.Tell();
+        return upload;
+    }
+
+    private void Set(Upload upload)
+    {
+        lock (_gate)
+            if (_byId.ContainsKey(upload.Id))
+                _byId[upload.Id] = upload;
+        Changed?.Invoke(this, EventArgs.Empty);
+    }
+}

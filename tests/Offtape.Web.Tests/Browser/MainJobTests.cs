@@ -1,0 +1,222 @@
+using System.IO.Compression;
+using Microsoft.Playwright;
+
+namespace Offtape.Web.Tests.Browser;
+
+/// <summary>The job from clean sounds to takes that are kept, in a real browser, with a simulated machine in the place of tape.</summary>
+[Collection(nameof(Chromium))]
+public sealed class MainJobTests(Chromium chromium) : IDisposable
+{
+    private readonly string _desk = Directory.CreateTempSubdirectory("offtape-desk-").FullName;
+
+    public void Dispose() => Directory.Delete(_desk, recursive: true);
+
+    [Fact]
+    public async Task From_clean_sounds_to_kept_takes()
+    {
+        await using var served = await Served.Start();
+        await using var context = await chromium.New();
+
+        // By the file that leads a browser in, as the command does it; the token does not stay in the address.
+        await using var window = await Window.Open(context, new Uri(served.Server.WriteLaunchFile()).AbsoluteUri);
+        var page = window.Page;
+        Assert.Equal($"{served.Server.Address}/", page.Url);
+        await window.IsUsableByAll("first page");
+        await window.Picture("1-what-now-empty");
+
+        await window.Drop("Clean sounds", [.. TestMachine.WriteSources(_desk), NoSound()]);
+        await window.IsAt("pass");
+        await page.Locator(".arriving", new() { HasTextString = "notes.txt" }).WaitForAsync();
+        await page.Locator("table.sounds tbody tr").Nth(2).WaitForAsync();
+        await page.Locator("table.sounds svg.strip path.f-ink").Nth(2).WaitForAsync();
+        await window.Button("put away").ClickAsync();
+        await window.Button("marimba.wav earlier").ClickAsync();
+        await page.GetByLabel("Machine", new() { Exact = true }).FillAsync("deck in the corner");
+        await page.GetByLabel("Machine", new() { Exact = true }).BlurAsync();
+        await page.GetByLabel("A side, in minutes").FillAsync("0.4");
+        await page.GetByLabel("A side, in minutes").BlurAsync();
+        await page.GetByText("It does not fit.").WaitForAsync();
+        Assert.True(await window.Button("Make the send").IsDisabledAsync());
+        await window.IsUsableByAll("pass that does not fit");
+        await window.Picture("2-pass-does-not-fit");
+        await page.GetByLabel("A side, in minutes").FillAsync("15");
+        await page.GetByLabel("A side, in minutes").BlurAsync();
+        await page.GetByRole(AriaRole.Combobox, new() { Name = "Speed" }).SelectOptionAsync("4.7625");
+        await page.Locator(".ruler figcaption", new() { HasTextString = "of the side stay free" }).WaitForAsync();
+
+        // Another window sees what is done in this one.
+        await using var other = await Window.Open(context, page.Url);
+        await window.Button("Make the send").ClickAsync();
+        await window.Heading("At the machine").WaitForAsync();
+        await other.Heading("At the machine").WaitForAsync();
+        await page.GetByLabel("With the machine switched off").CheckAsync();
+        await other.Page.Locator(".run li.done").WaitForAsync();
+        await other.Page.CloseAsync();
+        Assert.Equal(["bass line.wav", "marimba.wav", "kit -loud.wav"], await page.Locator("table.sounds tbody th").AllTextContentsAsync());
+        await window.IsUsableByAll("pass");
+        await window.Picture("3-pass");
+
+        var send = await Saved(page, page.GetByText("Save send.wav"));
+        var capture = Path.Combine(_desk, "Audio 7 <b>.wav");
+        TestMachine.Print(send, capture);
+        var second = Path.Combine(_desk, "zweiter Versuch.wav");
+        TestMachine.Print(send, second, seed: 8);
+
+        await window.Go("/");
+        await window.IsUsableByAll("first page with a pass");
+        await window.Picture("4-what-now");
+        await window.Drop("What came back", capture);
+        await window.IsAt("return");
+        await page.Locator("table.captures tbody tr").WaitForAsync();
+        await window.Drop("Add recordings", second, NoSound());
+        await page.Locator("table.captures tbody tr").Nth(1).WaitForAsync();
+        await page.Locator(".arriving .bad").WaitForAsync();
+        await window.IsUsableByAll("return before");
+        await window.Picture("5-return-before");
+        await window.Button("put away").ClickAsync();
+
+        await window.Button("Bring in").ClickAsync();
+        await page.Locator("table.takes tbody tr").Nth(5).WaitForAsync(new LocatorWaitForOptions { Timeout = 180_000 });
+        await page.Locator("section.take svg.plot").First.WaitForAsync(new LocatorWaitForOptions { State = WaitForSelectorState.Attached });
+        Assert.Contains("try 2", await page.Locator("table.takes").InnerTextAsync(), StringComparison.Ordinal);
+        await window.IsUsableByAll("return");
+        await window.Picture("6-return");
+
+        // The value under the pointer.
+        await page.Locator("svg.plot.at-wide").First.HoverAsync();
+        Assert.Contains("source", await page.Locator("[data-reading]").First.InnerTextAsync(), StringComparison.Ordinal);
+
+        await page.GetByRole(AriaRole.Button, new() { Name = "marimba, try 1", Exact = true }).ClickAsync();
+        await page.GetByLabel("lock", new() { Exact = true }).CheckAsync();
+        await page.GetByText("Save this take, lock").WaitForAsync();
+        await page.Locator("input[data-mark=keep][data-row='2']").CheckAsync();
+        await page.Locator("input[data-mark=again][data-row='3']").CheckAsync();
+        var kept = await Saved(page, page.GetByText("Save what is kept"));
+        await HoldsTheKeptTake(kept, served);
+        await Dark(served, context, page.Url);
+
+        // What was recorded, and a take, go away under the page.
+        File.Delete(Directory.GetFiles(Path.Combine(served.Folder, "captures"), "Audio 7*", SearchOption.AllDirectories).Single());
+        foreach (var take in Directory.GetFiles(Path.Combine(served.Folder, "takes"), "bass line-tape.wav", SearchOption.AllDirectories))
+            File.Delete(take);
+        await page.ReloadAsync();
+        await window.Live();
+        await page.GetByText("is not there any more. Its takes stay").WaitForAsync();
+        await page.GetByText("file of this take is not there any more").WaitForAsync();
+
+        window.HadNoErrors();
+    }
+
+    [Fact]
+    public async Task The_main_job_by_keyboard_alone()
+    {
+        await using var served = await Served.Start();
+        await using var context = await chromium.New();
+        await using var window = await Window.Open(context, served.Server.LaunchAddress);
+        var page = window.Page;
+        var sources = TestMachine.WriteSources(_desk)[..1];
+
+        await page.Keyboard.PressAsync("?");
+        await page.Locator("dialog[open]").WaitForAsync();
+        await page.Keyboard.PressAsync("Escape");
+        await ChooseFiles(page, "Clean sounds", sources);
+        await window.IsAt("pass");
+        await page.Locator("table.sounds tbody tr").WaitForAsync();
+        await Press(page, "Make the send");
+        await window.Heading("At the machine").WaitForAsync();
+        await TabTo(page, "With the machine switched off");
+        await page.Keyboard.PressAsync("Space");
+        await page.Locator(".run li.done").WaitForAsync();
+
+        var send = Directory.GetFiles(Path.Combine(served.Folder, "passes"), "send.wav", SearchOption.AllDirectories).Single();
+        var capture = Path.Combine(_desk, "back.wav");
+        TestMachine.Print(send, capture);
+        await Press(page, "Bring back what came");
+        await window.IsAt("return");
+        await ChooseFiles(page, "Add recordings", [capture]);
+        await page.Locator("table.captures tbody tr").WaitForAsync();
+        await Press(page, "Bring in");
+        await page.Locator("table.takes tbody tr").WaitForAsync(new LocatorWaitForOptions { Timeout = 180_000 });
+        await TabTo(page, "bass line");
+        await page.Keyboard.PressAsync("4");
+        await page.GetByText("Save this take, lock").WaitForAsync();
+        await page.Keyboard.PressAsync("k");
+        await page.GetByText("Save what is kept").WaitForAsync();
+        await TabTo(page, "Save what is kept");
+        var download = await page.RunAndWaitForDownloadAsync(() => page.Keyboard.PressAsync("Enter"));
+        Assert.EndsWith("lock.zip", download.SuggestedFilename, StringComparison.Ordinal);
+        window.HadNoErrors();
+    }
+
+    private async Task Dark(Served served, IBrowserContext light, string address)
+    {
+        await using var context = await chromium.New(scheme: ColorScheme.Dark);
+        await context.AddCookiesAsync(
+            (await light.CookiesAsync()).Select(c => new Cookie
+            {
+                Name = c.Name,
+                Value = c.Value,
+                Url = served.Server.Address,
+            })
+        );
+        await using var window = await Window.Open(context, address);
+        await window.Page.Locator("section.take svg.plot").First.WaitForAsync(new() { State = WaitForSelectorState.Attached });
+        await window.IsUsableByAll("return in the dark");
+        await window.Picture("7-return-dark");
+    }
+
+    private static async Task HoldsTheKeptTake(string path, Served served)
+    {
+        await using var zip = await ZipFile.OpenReadAsync(path);
+        Assert.Equal(["marimba-tape.wav", "takes.txt"], zip.Entries.Select(e => e.Name).Order());
+        using var inside = new MemoryStream();
+        await using (var entry = await zip.GetEntry("marimba-tape.wav")!.OpenAsync())
+            await entry.CopyToAsync(inside);
+        var take = Directory.GetFiles(Path.Combine(served.Folder, "takes"), "marimba-tape.wav", SearchOption.AllDirectories);
+        Assert.Equal(File.ReadAllBytes(take.Single(t => t.Contains("lock", StringComparison.Ordinal))), inside.ToArray());
+    }
+
+    private string NoSound()
+    {
+        var path = Path.Combine(_desk, "notes.txt");
+        File.WriteAllText(path, "not a sound");
+        return path;
+    }
+
+    private async Task<string> Saved(IPage page, ILocator link)
+    {
+        var download = await page.RunAndWaitForDownloadAsync(() => link.ClickAsync());
+        var path = Path.Combine(_desk, $"saved {download.SuggestedFilename}");
+        await download.SaveAsAsync(path);
+        return path;
+    }
+
+    private static async Task ChooseFiles(IPage page, string title, string[] files)
+    {
+        await TabTo(page, title);
+        var chooser = await page.RunAndWaitForFileChooserAsync(() => page.Keyboard.PressAsync("Enter"));
+        await chooser.SetFilesAsync(files);
+    }
+
+    private static async Task Press(IPage page, string name)
+    {
+        await page.Locator("button:enabled, a", new() { HasTextString = name }).First.WaitForAsync();
+        await TabTo(page, name);
+        await page.Keyboard.PressAsync("Enter");
+    }
+
+    /// <summary>Goes round with the Tab key until what has that name is focused.</summary>
+    private static async Task TabTo(IPage page, string name)
+    {
+        for (var i = 0; i < 120; i++)
+        {
+            await page.Keyboard.PressAsync("Tab");
+            var text = await page.EvaluateAsync<string>(
+                "() => { const e = document.activeElement; return e === document.body ? '' : (e.getAttribute('aria-label') ?? '') + ' ' + (e.closest('label')?.innerText ?? e.innerText ?? ''); }"
+            );
+            if (text.Contains(name, StringComparison.Ordinal))
+                return;
+        }
+        Assert.Fail($"The Tab key does not lead to \"{name}\".");
+    }
+}
