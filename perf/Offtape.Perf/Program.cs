@@ -26,6 +26,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["baseline"] = Offtape.Perf.Passes.BaselineRace.Run,
     ["bench-parts"] = Offtape.Perf.Bench.PartTrials.Run,
     ["bench-speed"] = Offtape.Perf.Bench.SpeedTrials.Run,
+    ["bench-losses"] = Offtape.Perf.Bench.LossTrials.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
     ["kit"] = Offtape.Perf.Kits.KitMeasurement.Run,
     ["bench-locate"] = Offtape.Perf.Bench.LocateTrials.Run,

@@ -31,4 +31,9 @@ public sealed record MachineFacts
 
     /// <summary>50 or 60; null where both are to be looked for.</summary>
     public double? MainsHz { get; init; }
+
+    /// <summary>
+    /// Curves of an earlier report of the same machine in good order: its response is taken off before lost treble is judged. Empty for none.
+    /// </summary>
+    public IReadOnlyList<ReadingCurve> Baseline { get; init; } = [];
 }

@@ -65,6 +65,7 @@ internal sealed record MultitoneReading
         var positions = new double[(int)(PeriodSeconds * RenderRate)];
         var hop = FrameSeconds / 2 * RenderRate;
         const int step = 16;
+        var clock = new StraightClock(capture.Clock);
         double Late(double frame)
         {
             if (lateness.Length == 0)
@@ -77,7 +78,7 @@ internal sealed record MultitoneReading
         {
             // Lateness is known by when it is heard.
             var late = Late(frame + Late(frame) * RenderRate);
-            return capture.Clock.CaptureAt(fromSeconds + (double)frame / RenderRate + late) * capture.SampleRateHz;
+            return clock.CaptureAt(fromSeconds + (double)frame / RenderRate + late) * capture.SampleRateHz;
         }
         for (var i = 0; i < positions.Length; i += step)
         {

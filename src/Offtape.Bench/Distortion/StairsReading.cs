@@ -67,7 +67,7 @@ internal sealed record StairsReading
     {
         // Pitch of what is heard: seconds of the send that go by in a second of the capture.
         var middle = (fromSeconds + toSeconds) / 2;
-        var heardHz = part.FrequencyHz!.Value / Math.Abs(capture.Clock.RateAt(middle));
+        var heardHz = part.FrequencyHz!.Value / Math.Abs(new StraightClock(capture.Clock).RateAt(middle));
         return ToneReader.Read(capture.Stretch(channel, fromSeconds, toSeconds), capture.SampleRateHz, heardHz);
     }
 

@@ -13,7 +13,10 @@ public static class SoundReader
     public static Findings Read(BenchCapture capture, MachineFacts facts, CancellationToken cancellation)
     {
         var sweeps = SweepAnalysis.Of(capture, cancellation);
-        return ResponseReadings.Of(sweeps) + MissingSweeps(capture, sweeps) + DistortionReader.Read(capture, sweeps, cancellation);
+        return ResponseReadings.Of(sweeps)
+            + MissingSweeps(capture, sweeps)
+            + LossReader.Of(capture, facts, sweeps)
+            + DistortionReader.Read(capture, sweeps, cancellation);
     }
 
     private static Findings MissingSweeps(BenchCapture capture, SweepAnalysis sweeps)

@@ -96,6 +96,7 @@ internal sealed class SweepReader
     /// <summary>Fills the scratch with the part in send time, each moment read where it is heard.</summary>
     private void Render(BenchCapture capture, BenchPart part, int channel, double lateSeconds, double[] lateness)
     {
+        var clock = new StraightClock(capture.Clock);
         var step = _follower.StepSeconds;
         double Late(double seconds)
         {
@@ -112,7 +113,7 @@ internal sealed class SweepReader
             var late = Late(seconds);
             for (var i = 0; i < 3; i++)
                 late = Late(seconds + late - lateSeconds);
-            return capture.Clock.CaptureAt(part.StartSeconds + seconds + late) * _rate;
+            return clock.CaptureAt(part.StartSeconds + seconds + late) * _rate;
         }
         var largest = 0.0;
         for (var from = 0; from < _positions.Length; from += PositionStep)
@@ -175,12 +176,12 @@ internal sealed class SweepReader
     private int Block(double frequencyHz) =>
         Math.Clamp((int)(_follower.Sweep.TimeSeconds(frequencyHz) / _follower.StepSeconds), 0, _follower.StepCount - 1);
 
-    // All the way through its own twenty-fourth of an octave; below where following begins there is nothing to lose.
+    // All the way through its own twenty-fourth of an octave, and the window's flanks; below where following begins there is nothing to lose.
     private bool IsFollowed(bool[] isHeard, double frequencyHz)
     {
         if (frequencyHz < 1.1 * _follower.FromHz)
             return true;
-        var (from, to) = (Block(frequencyHz * (1 - FineShare / 2)), Block(frequencyHz * (1 + FineShare / 2)));
+        var (from, to) = (Block(frequencyHz * (1 - 1.5 * FineShare)), Block(frequencyHz * (1 + 1.5 * FineShare)));
         return !isHeard.AsSpan(from, to - from + 1).Contains(false);
     }
 
