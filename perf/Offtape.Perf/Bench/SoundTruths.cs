@@ -29,22 +29,8 @@ internal static class SoundTruths
                 foreach (var t in Stairs(truth, channel, tone, hz))
                     yield return t;
             }
-            var leak = Neighbours(trial, channel) * Conversions.DbToAmplitude(trial.Model.Tracks.CrosstalkDb);
-            yield return new Truth(
-                "gain",
-                channel,
-                "1 kHz, 0 dB",
-                trial.Model.CaptureOperatingLevelDbfs
-                    - trial.Sheet.OperatingLevelDbfs
-                    + (channel - 1) * trial.Model.Tracks.BalanceDb
-                    + Conversions.AmplitudeToDb(truth.Output(1000, 0)[0].Magnitude * (1 + leak))
-            );
-            yield return new Truth("dcOffset", channel, "", 100 * trial.Options.DcOffset);
         }
     }
-
-    private static int Neighbours(BenchTrial trial, int channel) =>
-        (channel > 1 ? 1 : 0) + (channel < trial.Return.Channels.Length ? 1 : 0);
 
     private static IEnumerable<Truth> Response(Machine truth, BenchTrial trial, int channel, double levelDb)
     {

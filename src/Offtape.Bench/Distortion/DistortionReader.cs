@@ -1,8 +1,8 @@
 namespace Offtape.Bench;
 
 /// <summary>
-/// Reads what loud sound becomes: harmonics against level and against frequency, how loud the tape may be hit, what tones make of each other,
-/// and the gain of the path.
+/// Reads what loud sound becomes: harmonics against level and against frequency, how loud the tape may be hit, and what tones make of each
+/// other.
 /// </summary>
 internal static class DistortionReader
 {
@@ -22,7 +22,6 @@ internal static class DistortionReader
                 else if (part.Kind == BenchPartKind.Multitone)
                     jobs.Add(() => MultitoneReading.Of(capture, part, channel) is { } m ? MultitoneReadings.Of(m) : Findings.None);
             }
-            jobs.Add(() => PathReadings.Of(capture, channel));
         }
         jobs.Add(() => SweepHarmonics.Of(sweeps));
         var found = new Findings[jobs.Count];
@@ -34,7 +33,9 @@ internal static class DistortionReader
     {
         if (StairsReading.Of(capture, part, channel) is not { } stairs)
             return Findings.None;
-        return part.FrequencyHz >= TrebleHz ? new Findings { Readings = [SaturationReading.Of(stairs)] } : StairsReadings.Of(stairs);
+        return part.FrequencyHz >= TrebleHz
+            ? new Findings { Readings = [SaturationReading.Of(stairs)], Curves = [StairsReadings.OutputCurve(stairs)] }
+            : StairsReadings.Of(stairs);
     }
 
     // What a report always has a line for.

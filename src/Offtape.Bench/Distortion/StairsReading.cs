@@ -14,7 +14,7 @@ internal sealed record StairsReading
 
     // Where no tone tells how much a level changes: usual for a deck in order, common practice, no source.
     private const double UnknownSpreadDb = 0.05;
-    private const double LeastSpreadDb = 0.002;
+    private const double LeastSpreadDb = 0.001;
 
     internal required int Channel { get; init; }
 

@@ -8,8 +8,8 @@ internal static class StairsReadings
     internal const string Method = "staircase of a tone; fundamental and harmonics followed through the wobble";
     private const double MaximumRatio = 0.03;
 
-    // Left over by the curve between steps and by a machine that is not the same from one second to the next.
-    private const double CurveSigmaDb = 0.01;
+    // Left over by the cubic between steps of two decibels.
+    private const double CurveSigmaDb = 0.001;
 
     // Output of a sound under, at and over operating level.
     private static readonly double[] OutputsDb = [-10, 0, 6];
@@ -172,7 +172,7 @@ internal static class StairsReadings
 
     private static IEnumerable<ReadingCurve> Curves(StairsReading stairs, string tone)
     {
-        yield return Curve(stairs, tone, "outputLevel", "dB", stairs.OutputDb, Array.ConvertAll(stairs.OutputSigmaDb, s => 2 * s));
+        yield return OutputCurve(stairs);
         for (var order = 2; order <= ToneReading.HarmonicCount; order++)
         {
             yield return Curve(
@@ -185,6 +185,9 @@ internal static class StairsReadings
             );
         }
     }
+
+    internal static ReadingCurve OutputCurve(StairsReading stairs) =>
+        Curve(stairs, Tone(stairs.FrequencyHz), "outputLevel", "dB", stairs.OutputDb, Array.ConvertAll(stairs.OutputSigmaDb, s => 2 * s));
 
     private static ReadingCurve Curve(StairsReading stairs, string tone, string quantity, string unit, double[] y, double[] uncertainty) =>
         new()
@@ -200,11 +203,12 @@ internal static class StairsReadings
             Method = Method + "; against the level sent, operating level being 0 dB",
         };
 
+    // Of a root of a sum of squares: each harmonic by its share.
     private static double TotalSigma(ToneReading step) =>
         Math.Sqrt(
             Enumerable
                 .Range(2, ToneReading.HarmonicCount - 1)
-                .Sum(n => Math.Pow(step.RatioSigma(n) * step.Ratio(n) / Math.Max(step.Total, 1e-9), 2)) + Math.Pow(step.RatioSigma(3), 2)
+                .Sum(n => Math.Pow(step.RatioSigma(n) * Math.Max(step.Ratio(n), step.RatioSigma(n)) / Math.Max(step.Total, 1e-9), 2))
         );
 
     private static int Nearest(StairsReading stairs, double sentDb) =>

@@ -7,7 +7,7 @@ internal sealed record ChannelResponse
 {
     // Modulation noise, dropouts and what wobble is left change a level from one place of the sweep to another: standard uncertainty of a
     // third of an octave against another, measured over the simulated machines.
-    private const double RepeatabilityDb = 0.03;
+    private const double RepeatabilityDb = 0.005;
 
     private const double FollowedFromHz = 170;
 
