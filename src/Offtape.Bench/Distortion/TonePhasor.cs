@@ -42,6 +42,13 @@ internal sealed class TonePhasor
         }
     }
 
+    /// <summary>Takes a tone of this phase off: a sine of no phase counts as real.</summary>
+    internal void Subtract(Complex peak, Span<float> samples)
+    {
+        for (var i = 0; i < samples.Length; i++)
+            samples[i] -= (float)(peak.Real * _sin[i] + peak.Imaginary * _cos[i]);
+    }
+
     /// <summary>Turns on by angles at the middles of half-overlapping frames, straight lines between them.</summary>
     internal void Turn(double[] angles, int hop)
     {

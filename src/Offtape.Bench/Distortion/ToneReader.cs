@@ -39,14 +39,17 @@ internal static class ToneReader
             phasor.Turn(Angles(phasor.Frames(samples, fine)), fine);
 
         var frames = new Complex[ToneReading.HarmonicCount][];
-        var multiple = phasor.Copy();
-        for (var n = 1; n <= frames.Length; n++)
-        {
-            if (n > 1)
-                multiple.Multiply(phasor);
-            frames[n - 1] = n * turn < UsableShareOfRate ? multiple.Frames(samples, fine) : [];
-        }
+        frames[0] = phasor.Frames(samples, fine);
         var weights = Weights(frames[0]);
+        // Frames are whole cycles only to the nearest sample: what of the fundamental would come through beside a weak harmonic is taken off.
+        var rest = samples.ToArray();
+        phasor.Subtract(Mean(frames[0], weights).Mean, rest);
+        var multiple = phasor.Copy();
+        for (var n = 2; n <= frames.Length; n++)
+        {
+            multiple.Multiply(phasor);
+            frames[n - 1] = n * turn < UsableShareOfRate ? multiple.Frames(rest, fine) : [];
+        }
         var harmonics = new Complex[frames.Length];
         var noise = new double[frames.Length];
         for (var n = 0; n < frames.Length; n++)

@@ -11,10 +11,10 @@ namespace Offtape.Signal;
 public sealed class SweepFollower
 {
     // Wide enough for 0.5 % of wow at the sweep's fastest end, narrow enough to stand 20 dB of noise.
-    private const double WideSeconds = 0.0025;
+    private const double WideSeconds = 0.005;
 
     // Flutter up to about 100 Hz goes through; what is faster stays in the sweep.
-    private const double FineSeconds = 0.008;
+    private const double FineSeconds = 0.016;
 
     private const int FinePasses = 2;
 
@@ -73,11 +73,11 @@ public sealed class SweepFollower
     {
         var envelope = Envelope(received, startFrame);
         var (phase, isHeard) = (new double[_blockCount], new bool[_blockCount]);
-        Phase(envelope, WideSeconds, 3, [], phase, out _);
+        Phase(envelope, WideSeconds, 6, [], phase, out _);
         phase = Smooth(phase);
         // What a window takes off fast flutter, the next pass finds in what is left.
         for (var pass = 0; pass < FinePasses; pass++)
-            Phase(envelope, FineSeconds, 4, pass == 0 ? phase : Filled(phase), phase, out isHeard);
+            Phase(envelope, FineSeconds, 8, pass == 0 ? phase : Filled(phase), phase, out isHeard);
         return (Lateness(phase, isHeard), isHeard);
     }
 
@@ -137,7 +137,10 @@ public sealed class SweepFollower
         var (sum, weights) = (Complex.Zero, 0.0);
         for (var k = Math.Max(0, block - half); k <= Math.Min(_blockCount - 1, block + half); k++)
         {
-            var w = 0.5 + 0.5 * Math.Cos(Math.PI * (k - block) / (half + 1));
+            // Blackman–Harris (Harris 1978): what the product leaves at twice the frequency lies 92 dB down; more of it would modulate the sweep,
+            // and look like a third harmonic.
+            var c = Math.Cos(Math.PI * (k - block) / (half + 1));
+            var w = 0.35875 + 0.48829 * c + 0.14128 * (2 * c * c - 1) + 0.01168 * c * (4 * c * c - 3);
             sum += w * values[k];
             weights += w;
         }
@@ -197,7 +200,7 @@ public sealed class SweepFollower
     private double[] Smooth(double[] phase)
     {
         var whole = Filled(phase);
-        var half = Math.Max(1, (int)Math.Round(FineSeconds / StepSeconds / 2));
+        var half = Math.Max(1, (int)Math.Round(FineSeconds / StepSeconds / 4));
         var smooth = new double[whole.Length];
         for (var b = 0; b < smooth.Length; b++)
         {

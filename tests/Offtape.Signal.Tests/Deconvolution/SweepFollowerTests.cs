@@ -13,8 +13,8 @@ public sealed class SweepFollowerTests
     private static readonly SynchronisedSweep Sweep = new(20, 20_000, 6);
 
     /// <summary>
-    /// Wow of 0.3 % at 1.3 Hz, flutter of 0.3 % at 40 Hz, 0.2 % off speed. Followed within 3 µs: the window of 8 ms takes 2 % off
-    /// flutter of 40 Hz (12 µs), and the noise at 40 dB under the sweep is 1 µs at 1 kHz in its band.
+    /// Wow of 0.3 % at 1.3 Hz, flutter of 0.3 % at 40 Hz, 0.2 % off speed. Followed within 3 µs: what the window of 16 ms takes off
+    /// flutter of 40 Hz (12 µs) the second pass puts back, and the noise at 40 dB under the sweep is 1 µs at 1 kHz in its band.
     /// </summary>
     [Fact]
     public void Wobble_by_formula_is_followed_within_microseconds()
