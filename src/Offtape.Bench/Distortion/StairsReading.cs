@@ -14,7 +14,7 @@ internal sealed record StairsReading
 
     // Where no tone tells how much a level changes: usual for a deck in order, common practice, no source.
     private const double UnknownSpreadDb = 0.05;
-    private const double LeastSpreadDb = 0.001;
+    private const double LeastSpreadDb = 0.0005;
 
     internal required int Channel { get; init; }
 
@@ -85,11 +85,14 @@ internal sealed record StairsReading
         if (tone is null)
             return null;
         var end = tone.StartSeconds + tone.LengthSeconds - ToneEdgeSeconds;
-        var levels = new List<double>();
+        var (levels, noise) = (new List<double>(), 0.0);
         for (var from = tone.StartSeconds + ToneEdgeSeconds; from + StretchSeconds <= end; from += StretchSeconds)
         {
             if (Read(capture, tone, channel, from, from + StretchSeconds) is { } reading)
+            {
                 levels.Add(Conversions.AmplitudeToDb(reading.Amplitude) - tone.LevelDb);
+                noise += Math.Pow(8.686 * reading.AmplitudeSigma / reading.Amplitude, 2);
+            }
         }
         if (levels.Count == 0)
             return null;
@@ -97,6 +100,8 @@ internal sealed record StairsReading
         levels.Sort();
         var middle = (levels[levels.Count / 2] + levels[(levels.Count - 1) / 2]) / 2;
         var spread = levels.Count < 3 ? UnknownSpreadDb : Math.Sqrt(levels.Sum(l => Math.Pow(l - middle, 2)) / (levels.Count - 1));
+        // Noise makes them differ as well, and is counted where a step is read.
+        spread = Math.Sqrt(Math.Max(0, spread * spread - noise / levels.Count));
         return (Conversions.DbToAmplitude(middle), Math.Max(spread, LeastSpreadDb));
     }
 

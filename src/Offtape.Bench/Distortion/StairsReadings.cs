@@ -9,7 +9,7 @@ internal static class StairsReadings
     private const double MaximumRatio = 0.03;
 
     // Left over by the cubic between steps of two decibels.
-    private const double CurveSigmaDb = 0.001;
+    private const double CurveSigmaDb = 0.0005;
 
     // Output of a sound under, at and over operating level.
     private static readonly double[] OutputsDb = [-10, 0, 6];

@@ -17,9 +17,11 @@ internal static class LossReader
     // Where the laws have begun to be told apart, and the bass of the heads is over.
     private const double FromHz = 100;
 
-    // What a machine's response has that no law foretells: against flat, and against its own response of another day. Common practice, no source.
-    private const double SystematicAgainstFlatDb = 1;
+    // What a machine's response has that no law foretells, against its own response of another day, and against flat: there it is the machine's own
+    // end of the band as well, which nobody knows, 2 dB of it at 10 kHz and more above. Common practice, no source.
     private const double SystematicAgainstBaselineDb = 0.1;
+    private const double SystematicAgainstFlatDb = 1;
+    private const double UnknownEndDbAt10KHz = 2;
 
     private const double LowestDb = -25;
 
@@ -69,8 +71,7 @@ internal static class LossReader
                 + (baseline is null ? "" : ", against the response known from before"),
             Standard = "",
         };
-        var systematic = baseline is null ? SystematicAgainstFlatDb : SystematicAgainstBaselineDb;
-        var likelihood = new ResponseLikelihood(hz, db, sigma, systematic);
+        var likelihood = new ResponseLikelihood(hz, db, sigma, baseline is null ? AgainstFlat : _ => SystematicAgainstBaselineDb);
         var shapes = how == HowTaken.ForeignTape ? EqualisationShapes.For(facts) : [];
         if (-top < LeastLossDb && shapes.Count == 0)
             return new Findings { Readings = [loss, mixUp] };
@@ -94,6 +95,8 @@ internal static class LossReader
         readings.Add(mixUp);
         return new Findings { Readings = readings, Notices = [Rivals(response, baseline is not null)] };
     }
+
+    private static double AgainstFlat(double hz) => double.Hypot(SystematicAgainstFlatDb, UnknownEndDbAt10KHz * hz * hz / 1e8);
 
     // Any will do: shapes depend on size over speed, and no size is stated.
     private const double UnknownSpeed = 4.7625;

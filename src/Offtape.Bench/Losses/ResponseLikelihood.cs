@@ -16,8 +16,8 @@ internal sealed class ResponseLikelihood
     /// <param name="hz">Frequencies.</param>
     /// <param name="db">Level at each.</param>
     /// <param name="sigmaDb">Standard uncertainty of each by itself.</param>
-    /// <param name="systematicDb">Standard deviation of what neighbours share.</param>
-    internal ResponseLikelihood(double[] hz, double[] db, double[] sigmaDb, double systematicDb)
+    /// <param name="systematicDb">Standard deviation of what neighbours share, by frequency.</param>
+    internal ResponseLikelihood(double[] hz, double[] db, double[] sigmaDb, Func<double, double> systematicDb)
     {
         (Hz, _db) = (hz, db);
         // Cholesky factor of the covariance, row by row.
@@ -28,7 +28,7 @@ internal sealed class ResponseLikelihood
             for (var j = 0; j <= i; j++)
             {
                 var octaves = Math.Abs(Math.Log2(hz[i] / hz[j]));
-                var sum = systematicDb * systematicDb * Math.Exp(-octaves / CorrelationOctaves) + ReferenceDb * ReferenceDb;
+                var sum = systematicDb(hz[i]) * systematicDb(hz[j]) * Math.Exp(-octaves / CorrelationOctaves) + ReferenceDb * ReferenceDb;
                 if (i == j)
                     sum += sigmaDb[i] * sigmaDb[i];
                 for (var k = 0; k < j; k++)

@@ -115,27 +115,50 @@ internal static class ResponseReadings
             const string none = "nothing between 25 and 250 Hz stands clearly over 1 kHz";
             return [height.Unknown(none), frequency.Unknown(none)];
         }
-        // The top of the parabola through three points; its place is as sure as the curve is bent there.
-        var (left, right) = (db[best - 1] - db[best], db[best + 1] - db[best]);
-        var bend = Math.Max(-(left + right), 1e-4);
-        var shift = Math.Clamp((right - left) / (2 * bend), -0.5, 0.5);
-        var top = db[best] + bend / 2 * shift * shift;
-        // The slope between neighbours has the uncertainty of a difference; the top is where it is nothing.
-        var steps = sigma / bend / BandGrid.HalfThird;
-        var at = hz[best] * Math.Pow(10, shift / BandGrid.PerDecade);
+        var (place, bend) = Top(db, best);
+        // The slope of what is wrong, over a third of an octave: the top is where slope and bend meet.
+        var steps = 2.5 * sigma / bend / BandGrid.HalfThird;
+        var at = hz[best] * Math.Pow(10, place / BandGrid.PerDecade);
+        var uncertainty = 2 * steps * at * Math.Log(10) / BandGrid.PerDecade;
         return
         [
             height with
             {
-                Value = top,
+                Value = db[best],
                 Uncertainty = 2 * sigma,
             },
-            frequency with
-            {
-                Value = at,
-                Uncertainty = 2 * steps * at * Math.Log(10) / BandGrid.PerDecade,
-            },
+            uncertainty < at / 3
+                ? frequency with
+                {
+                    Value = at,
+                    Uncertainty = uncertainty,
+                }
+                : frequency.Unknown("the bump is too flat to have a place"),
         ];
+    }
+
+    /// <summary>Top of the parabola that fits the bump best, in steps of the grid from the highest point, and how it is bent, in dB a step squared.</summary>
+    private static (double Place, double Bend) Top(double[] db, int best)
+    {
+        const int reach = BandGrid.HalfThird * 3 / 2;
+        var (from, to) = (-Math.Min(reach, best), Math.Min(reach, db.Length - 1 - best));
+        while (from < -1 && double.IsNaN(db[best + from]))
+            from++;
+        while (to > 1 && double.IsNaN(db[best + to]))
+            to--;
+        // Normal equations of a + b·x + c·x², about the middle of what there is.
+        var middle = (from + to) / 2.0;
+        var (n, s2, s4, y0, y1, y2) = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0);
+        for (var i = from; i <= to; i++)
+        {
+            var (x, y) = (i - middle, db[best + i]);
+            if (double.IsNaN(y))
+                continue;
+            (n, s2, s4) = (n + 1, s2 + x * x, s4 + x * x * x * x);
+            (y0, y1, y2) = (y0 + y, y1 + x * y, y2 + x * x * y);
+        }
+        var bend = Math.Max(1e-4, -2 * (n * y2 - s2 * y0) / (n * s4 - s2 * s2));
+        return (Math.Clamp(middle + y1 / s2 / bend, from, to), bend);
     }
 
     /// <summary>Highest over lowest from 250 Hz to 6.3 kHz: what DIN 45 500 sheet 4 allows 5 dB for.</summary>
@@ -148,6 +171,8 @@ internal static class ResponseReadings
         var reading = New(response, condition, "responseSpread", "dB") with { Standard = "DIN 45 500 sheet 4" };
         if (inside.Length == 0)
             return reading.Unknown("the response is lost in noise from 250 Hz to 6.3 kHz");
+        if (inside.Length < inside[^1] - inside[0] + 1 || response.Hz[inside[0]] > 260 || response.Hz[inside[^1]] < 6100)
+            return reading.Unknown("a part of it was not heard");
         return reading with
         {
             Value = inside.Max(k => response.ThirdsDb[k]) - inside.Min(k => response.ThirdsDb[k]),

