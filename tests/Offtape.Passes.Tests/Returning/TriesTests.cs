@@ -42,9 +42,6 @@ public sealed class TriesTests
             for (var k = 1; k < 3; k++)
             {
                 var (offset, spread) = TrueDistance(rig, sheet.Takes[tries.Takes[0]], sheet.Takes[tries.Takes[k]]);
-                TestContext.Current.TestOutputHelper?.WriteLine(
-                    $"{tries.Source} {k}: {tries.OffsetMicroseconds[k]:0.00}/{offset:0.00}, {tries.SpreadMicroseconds[k]:0.00}/{spread:0.00}"
-                );
                 // What the maps themselves are off by on this deck (perf/results/maps.md).
                 Measured.Within(offset, tries.OffsetMicroseconds[k]!.Value, 1.6, $"offset of try {k + 1} of {tries.Source}, µs");
                 Measured.Within(spread, tries.SpreadMicroseconds[k]!.Value, 1.6, $"spread of try {k + 1} of {tries.Source}, µs");
