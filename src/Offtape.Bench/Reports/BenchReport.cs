@@ -7,6 +7,9 @@ namespace Offtape.Bench;
 public sealed record BenchReport
 {
     public const int CurrentFormatVersion = 1;
+
+    // Far above the report of many runs; a file beyond it is something else.
+    private const long MostBytes = 64_000_000;
     public const string FileName = "bench.json";
 
     public int FormatVersion { get; init; } = CurrentFormatVersion;
@@ -66,7 +69,7 @@ public sealed record BenchReport
     public static BenchReport Load(string path)
     {
         var file = Directory.Exists(path) ? Path.Combine(path, FileName) : path;
-        return BenchReportJson.Read(VersionedJson.ReadBytes(file, BenchReportJson.What), file);
+        return BenchReportJson.Read(VersionedJson.ReadBytes(file, BenchReportJson.What, MostBytes), file);
     }
 
     /// <summary>Writes the report, whole or not at all.</summary>

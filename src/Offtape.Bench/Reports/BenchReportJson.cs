@@ -35,11 +35,11 @@ internal static class BenchReportJson
         {
             VersionedJson.CheckVersion(utf8, path, What, BenchReport.CurrentFormatVersion, Advice);
             var report = JsonSerializer.Deserialize(utf8, Context.BenchReport);
-            return report is not null && report.Curves.All(IsWhole) ? report : throw VersionedJson.NotOne(path, What, null, Advice);
+            return report is not null && report.Curves.All(IsWhole) ? report : throw VersionedJson.NotOne(path, What, Advice);
         }
         catch (JsonException error)
         {
-            throw VersionedJson.NotOne(path, What, error, Advice);
+            throw VersionedJson.NotOne(path, What, Advice, error, utf8);
         }
     }
 

@@ -8,6 +8,11 @@ namespace Offtape.Bench;
 public sealed record BenchSheet
 {
     public const int CurrentFormatVersion = 1;
+
+    internal const string What = "the sheet of a check signal";
+
+    // Far above the sheet of 64 channels; a file beyond it is something else.
+    private const long MostBytes = 64_000_000;
     public const string FileName = "bench-sheet.json";
     public const string SignalFileName = "bench.wav";
 
@@ -35,7 +40,7 @@ public sealed record BenchSheet
     public static BenchSheet Load(string path)
     {
         var file = Directory.Exists(path) ? Path.Combine(path, FileName) : path;
-        var sheet = BenchSheetJson.Read(VersionedJson.ReadBytes(file, "the sheet of a check signal"), file);
+        var sheet = BenchSheetJson.Read(VersionedJson.ReadBytes(file, What, MostBytes), file);
         BenchSheetCheck.Check(sheet, file);
         return sheet;
     }

@@ -31,19 +31,16 @@ internal static class BenchSheetJson
     {
         try
         {
-            VersionedJson.CheckVersion(utf8, path, "the sheet of a check signal", BenchSheet.CurrentFormatVersion, Advice);
-            return JsonSerializer.Deserialize(utf8, Context.BenchSheet) ?? throw NotASheet(path, null);
+            VersionedJson.CheckVersion(utf8, path, BenchSheet.What, BenchSheet.CurrentFormatVersion, Advice);
+            return JsonSerializer.Deserialize(utf8, Context.BenchSheet) ?? throw VersionedJson.NotOne(path, BenchSheet.What, Advice);
         }
         catch (JsonException error)
         {
-            throw NotASheet(path, error);
+            throw VersionedJson.NotOne(path, BenchSheet.What, Advice, error, utf8);
         }
     }
 
     private const string Advice = "Give the bench-sheet.json that came with the check signal.";
-
-    private static Fault NotASheet(string path, JsonException? error) =>
-        VersionedJson.NotOne(path, "the sheet of a check signal", error, Advice);
 }
 
 [JsonSerializable(typeof(BenchSheet))]

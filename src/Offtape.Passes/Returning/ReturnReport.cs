@@ -52,10 +52,7 @@ internal sealed class ReturnReport(
             matches,
             i => (tracked[i].Capture.Index, numbered[i].Take.Located),
             i => Guide(numbered[i].Take),
-            // One constant ratio averages the flutter away; only what takes movement out needs to see it.
-            request.Retimings.Any(r => r is Retiming.Steady or Retiming.Lock)
-                ? MapDetail.Flutter
-                : MapDetail.Wow,
+            detail,
             progress.Part(0.25, 0.8),
             cancellation
         );

@@ -60,25 +60,15 @@ public sealed record PassSheet
     // Far above the sheet of a thousand sources; a file beyond it is something else.
     private const long MostBytes = 16_000_000;
 
+    internal const string What = "a pass sheet";
+
     /// <summary>Reads a sheet.</summary>
     /// <param name="path">The file, or the folder that holds <c>pass.json</c>.</param>
     /// <exception cref="Fault">Input: no such file, not a pass sheet, or a field that cannot be.</exception>
     public static PassSheet Load(string path)
     {
         var file = Directory.Exists(path) ? Path.Combine(path, FileName) : path;
-        byte[] utf8;
-        try
-        {
-            var byteCount = new FileInfo(file).Length;
-            if (byteCount > MostBytes)
-                throw Fault.Input(file, $"it is not a pass sheet: it holds {Words.ByteSize(byteCount)}");
-            utf8 = File.ReadAllBytes(file);
-        }
-        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
-        {
-            throw Fault.FromInputError(file, error);
-        }
-        var sheet = PassSheetJson.Read(utf8, file);
+        var sheet = PassSheetJson.Read(VersionedJson.ReadBytes(file, What, MostBytes), file);
         PassSheetCheck.Check(sheet, file);
         return sheet;
     }

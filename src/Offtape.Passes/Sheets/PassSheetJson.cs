@@ -1,4 +1,3 @@
-using System.Text;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
@@ -33,60 +32,16 @@ internal static class PassSheetJson
     {
         try
         {
-            CheckVersion(utf8, path);
-            return JsonSerializer.Deserialize(utf8, Context.PassSheet) ?? throw NotASheet(path, null, null);
+            VersionedJson.CheckVersion(utf8, path, PassSheet.What, PassSheet.CurrentFormatVersion, Advice);
+            return JsonSerializer.Deserialize(utf8, Context.PassSheet) ?? throw VersionedJson.NotOne(path, PassSheet.What, Advice);
         }
         catch (JsonException error)
         {
-            throw NotASheet(path, OffsetOf(error, utf8), error);
+            throw VersionedJson.NotOne(path, PassSheet.What, Advice, error, utf8);
         }
     }
 
-    // Looked at first: a later version may lack a field that this one needs, and its age is then the helpful thing to say.
-    private static void CheckVersion(byte[] utf8, string path)
-    {
-        using var document = JsonDocument.Parse(utf8);
-        if (
-            document.RootElement.ValueKind != JsonValueKind.Object
-            || !document.RootElement.TryGetProperty("formatVersion", out var version)
-            || version.ValueKind != JsonValueKind.Number
-            || !version.TryGetInt32(out var number)
-        )
-            throw NotASheet(path, null, null);
-        if (number > PassSheet.CurrentFormatVersion)
-            throw Fault.Input(
-                path,
-                $"it is a pass sheet of version {number}, and this program knows version {PassSheet.CurrentFormatVersion}",
-                null,
-                "Use a newer Offtape."
-            );
-    }
-
-    private static Fault NotASheet(string path, long? byteOffset, JsonException? error) =>
-        Fault.Input(
-            path,
-            error?.Path is { Length: > 1 } place
-                ? $"it is not a pass sheet: something is wrong at {place[1..].TrimStart('.')}"
-                : "it is not a pass sheet",
-            byteOffset,
-            "Give the pass.json that came with the send, or its folder.",
-            error
-        );
-
-    private static long? OffsetOf(JsonException error, byte[] utf8)
-    {
-        if (error is not { LineNumber: { } line, BytePositionInLine: { } inLine })
-            return null;
-        long start = 0;
-        for (; line > 0; line--)
-        {
-            var newline = Array.IndexOf(utf8, (byte)'\n', (int)start);
-            if (newline < 0)
-                return null;
-            start = newline + 1;
-        }
-        return start + inLine;
-    }
+    private const string Advice = "Give the pass.json that came with the send, or its folder.";
 }
 
 [JsonSerializable(typeof(PassSheet))]

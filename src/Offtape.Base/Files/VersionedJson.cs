@@ -1,0 +1,81 @@
+using System.Text.Json;
+
+namespace Offtape.Base;
+
+/// <summary>What the program's JSON files have in common: a format version that is looked at first, and plain words for what is wrong.</summary>
+public static class VersionedJson
+{
+    /// <summary>The bytes of a file that is not larger than one of its kind can be.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="what">What it should be, with its article: "a pass sheet".</param>
+    /// <param name="mostBytes">Far above any of its kind; a file beyond it is something else.</param>
+    /// <exception cref="Fault">Input: no such file, or far too large.</exception>
+    public static byte[] ReadBytes(string path, string what, long mostBytes)
+    {
+        try
+        {
+            var byteCount = new FileInfo(path).Length;
+            return byteCount <= mostBytes
+                ? File.ReadAllBytes(path)
+                : throw Fault.Input(path, $"it is not {what}: it holds {Words.ByteSize(byteCount)}");
+        }
+        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        {
+            throw Fault.FromInputError(path, error);
+        }
+    }
+
+    /// <summary>A later version may lack a field that this one needs: its age is then the helpful thing to say.</summary>
+    /// <exception cref="Fault">Input: no version, or a later one.</exception>
+    /// <exception cref="JsonException">It is no JSON.</exception>
+    public static void CheckVersion(byte[] utf8, string path, string what, int newestVersion, string advice)
+    {
+        using var document = JsonDocument.Parse(utf8);
+        if (
+            document.RootElement.ValueKind != JsonValueKind.Object
+            || !document.RootElement.TryGetProperty("formatVersion", out var version)
+            || version.ValueKind != JsonValueKind.Number
+            || !version.TryGetInt32(out var number)
+        )
+            throw NotOne(path, what, advice);
+        if (number > newestVersion)
+            throw Fault.Input(
+                path,
+                $"it is {what} of version {number}, and this program knows version {newestVersion}",
+                null,
+                "Use a newer Offtape."
+            );
+    }
+
+    /// <summary>The fault of a file that is no such file, with the place where its JSON goes wrong.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="what">What it should be, with its article.</param>
+    /// <param name="advice">Which file to give instead.</param>
+    /// <param name="error">What its reader met; null where it is sound JSON of something else.</param>
+    /// <param name="utf8">What it read; null where no byte is to be named.</param>
+    public static Fault NotOne(string path, string what, string advice, JsonException? error = null, byte[]? utf8 = null) =>
+        Fault.Input(
+            path,
+            error?.Path is { Length: > 1 } place
+                ? $"it is not {what}: something is wrong at {place[1..].TrimStart('.')}"
+                : $"it is not {what}",
+            error is null || utf8 is null ? null : OffsetOf(error, utf8),
+            advice,
+            error
+        );
+
+    private static long? OffsetOf(JsonException error, byte[] utf8)
+    {
+        if (error is not { LineNumber: { } line, BytePositionInLine: { } inLine })
+            return null;
+        long start = 0;
+        for (; line > 0; line--)
+        {
+            var newline = Array.IndexOf(utf8, (byte)'\n', (int)start);
+            if (newline < 0)
+                return null;
+            start = newline + 1;
+        }
+        return start + inLine;
+    }
+}
