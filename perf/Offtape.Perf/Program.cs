@@ -29,6 +29,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["bench-losses"] = Offtape.Perf.Bench.LossTrials.Run,
     ["place"] = Offtape.Perf.Passes.PlaceTrials.Run,
     ["kit"] = Offtape.Perf.Kits.KitMeasurement.Run,
+    ["open"] = Offtape.Perf.Web.OpenMeasurement.Run,
     ["bench-locate"] = Offtape.Perf.Bench.LocateTrials.Run,
     ["bench-read"] = Offtape.Perf.Bench.BenchReadMeasurement.Run,
     ["bench-trials"] = Offtape.Perf.Bench.BenchTrials.Run,

@@ -1,5 +1,6 @@
 using System.IO.Compression;
 using Microsoft.Playwright;
+using Offtape.Cli.Verbs.Demo;
 
 namespace Offtape.Web.Tests.Browser;
 
@@ -145,6 +146,20 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await TabTo(page, "Save what is kept");
         var download = await page.RunAndWaitForDownloadAsync(() => page.Keyboard.PressAsync("Enter"));
         Assert.EndsWith("lock.zip", download.SuggestedFilename, StringComparison.Ordinal);
+        window.HadNoErrors();
+    }
+
+    [Fact]
+    public async Task Lantern_Quay_is_one_click_away()
+    {
+        await using var served = await Served.Start(o => o with { Demo = new LanternQuayMaterial() });
+        await using var context = await chromium.New();
+        await using var window = await Window.Open(context, served.Server.LaunchAddress);
+        await window.Button("Play Lantern Quay").ClickAsync();
+        await window.IsAt("return");
+        await window.Page.Locator("table.takes tbody tr").Nth(3).WaitForAsync(new LocatorWaitForOptions { Timeout = 240_000 });
+        Assert.Contains("Found all 4", await window.Page.Locator("p.said[role=status]").InnerTextAsync(), StringComparison.Ordinal);
+        await window.Picture("8-lantern-quay");
         window.HadNoErrors();
     }
 
