@@ -1,4 +1,7 @@
+using System.Text.Encodings.Web;
 using System.Text.Json;
+using System.Text.Json.Serialization;
+using System.Text.Json.Serialization.Metadata;
 
 namespace Offtape.Base;
 
@@ -22,6 +25,44 @@ public static class VersionedJson
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
             throw Fault.FromInputError(path, error);
+        }
+    }
+
+    /// <summary>How they are written: camelCase names, indented, and texts readable as they are; none of it is ever put into a web page unescaped.</summary>
+    /// <param name="converters">What the file's own values need.</param>
+    public static JsonSerializerOptions Options(params IEnumerable<JsonConverter> converters)
+    {
+        var options = new JsonSerializerOptions
+        {
+            PropertyNamingPolicy = JsonNamingPolicy.CamelCase,
+            WriteIndented = true,
+            RespectNullableAnnotations = true,
+            Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+        };
+        foreach (var converter in converters)
+            options.Converters.Add(converter);
+        return options;
+    }
+
+    /// <summary>What a file says.</summary>
+    /// <param name="utf8">Its bytes.</param>
+    /// <param name="path">Its name, for faults.</param>
+    /// <param name="kind">What it should be.</param>
+    /// <param name="type">How it is read.</param>
+    /// <param name="isWhole">What its fields must be to each other; null asks nothing.</param>
+    /// <exception cref="Fault">Input: it is no such file, or one of a later version.</exception>
+    public static T Read<T>(byte[] utf8, string path, VersionedFile kind, JsonTypeInfo<T> type, Func<T, bool>? isWhole = null)
+        where T : class
+    {
+        try
+        {
+            CheckVersion(utf8, path, kind.What, kind.NewestVersion, kind.Advice);
+            var value = JsonSerializer.Deserialize(utf8, type);
+            return value is not null && isWhole?.Invoke(value) != false ? value : throw NotOne(path, kind.What, kind.Advice);
+        }
+        catch (JsonException error)
+        {
+            throw NotOne(path, kind.What, kind.Advice, error, utf8);
         }
     }
 

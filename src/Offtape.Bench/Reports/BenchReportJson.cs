@@ -1,4 +1,3 @@
-using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using Offtape.Base;
@@ -9,39 +8,21 @@ namespace Offtape.Bench;
 internal static class BenchReportJson
 {
     internal const string What = "the report of a bench";
-    private const string Advice = "Give the bench.json that bench read wrote, or its folder.";
+    private static VersionedFile File =>
+        new(What, BenchReport.CurrentFormatVersion, "Give the bench.json that bench read wrote, or its folder.");
 
     private static readonly BenchReportContext Context = new(
-        new JsonSerializerOptions
-        {
-            PropertyNamingPolicy = JsonNamingPolicy.CamelCase,
-            WriteIndented = true,
-            RespectNullableAnnotations = true,
-            Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
-            Converters =
-            {
-                new JsonStringEnumConverter<HowTaken>(JsonNamingPolicy.KebabCaseLower, allowIntegerValues: false),
-                new FiniteOrNull(),
-            },
-        }
+        VersionedJson.Options(
+            new JsonStringEnumConverter<HowTaken>(JsonNamingPolicy.KebabCaseLower, allowIntegerValues: false),
+            new FiniteOrNull()
+        )
     );
 
     internal static string Write(BenchReport report) => JsonSerializer.Serialize(report, Context.BenchReport);
 
     /// <exception cref="Fault">Input: the text is not a report, or one of a later version.</exception>
-    internal static BenchReport Read(byte[] utf8, string path)
-    {
-        try
-        {
-            VersionedJson.CheckVersion(utf8, path, What, BenchReport.CurrentFormatVersion, Advice);
-            var report = JsonSerializer.Deserialize(utf8, Context.BenchReport);
-            return report is not null && report.Curves.All(IsWhole) ? report : throw VersionedJson.NotOne(path, What, Advice);
-        }
-        catch (JsonException error)
-        {
-            throw VersionedJson.NotOne(path, What, Advice, error, utf8);
-        }
-    }
+    internal static BenchReport Read(byte[] utf8, string path) =>
+        VersionedJson.Read(utf8, path, File, Context.BenchReport, report => report.Curves.All(IsWhole));
 
     private static bool IsWhole(ReadingCurve curve) =>
         curve.X.Length == curve.Y.Length && (curve.Uncertainty.Length == 0 || curve.Uncertainty.Length == curve.X.Length);
