@@ -49,7 +49,13 @@ internal static class VerbTable
                 "offtape calc gap --distance 38.1 --speed 19.05",
                 GapVerb.Create(),
                 TimeVerb.Create(),
-                SpeedVerb.Create()
+                SpeedVerb.Create(),
+                LoopVerb.Create(),
+                EchoVerb.Create(),
+                PitchVerb.Create(),
+                PrintVerb.Create(),
+                GenerationsVerb.Create(),
+                CostVerb.Create()
             ),
         ];
 

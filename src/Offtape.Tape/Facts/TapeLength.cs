@@ -47,6 +47,8 @@ public static class TapeLengths
     private const int ShortestUsualCassetteMinutes = 46;
 
     // By definition of the names: half of the number in minutes at 1⅞ in/s.
+    private const double LongestMetres = 100_000;
+
     private static readonly (int Minutes, double? Thickness)[] CassetteTypes = [(30, null), (46, 16), (60, 16), (90, 12), (120, 9)];
 
     private static readonly (string Reel, double Micrometres, double Feet)[] ReelTypes =
@@ -82,6 +84,20 @@ public static class TapeLengths
     /// <summary>The nominal length of a cassette by the number in its name: the minutes that both its sides play at 1⅞ in/s.</summary>
     public static double CassetteMetres(double minutes) => minutes / 2 * 60 * TapeSpeeds.OneAndSevenEighths.Speed.MetresPerSecond;
 
+    /// <summary>The length in metres of a tape as one names it: <c>C60</c>, <c>1800ft</c>, <c>540m</c>; null where it is none, or no length.</summary>
+    public static double? MetresOf(string tape)
+    {
+        var text = tape.Trim();
+        var metres = text switch
+        {
+            ['C' or 'c', .. var minutes] => Number(minutes) is { } c ? CassetteMetres(c) : null,
+            [.. var feet, 'f' or 'F', 't' or 'T'] => Number(feet) is { } f ? Conversions.FeetToMetres(f) : null,
+            [.. var length, 'm' or 'M'] => Number(length),
+            _ => null,
+        };
+        return metres is > 0 and < LongestMetres ? metres : null;
+    }
+
     /// <summary>The shortest of these lengths that holds so many seconds between its margins; null when none does.</summary>
     public static TapeLength? ShortestFor(
         double seconds,
@@ -100,4 +116,7 @@ public static class TapeLengths
         var reel = speed.CmPerSecond >= SlowestReelCmPerSecond || cassette is null ? ShortestFor(seconds, UsualReels, speed, 0, 0) : null;
         return [.. new[] { cassette, reel }.OfType<TapeLength>()];
     }
+
+    private static double? Number(string text) =>
+        double.TryParse(text, System.Globalization.NumberStyles.AllowDecimalPoint, null, out var value) ? value : null;
 }

@@ -1,4 +1,5 @@
 using Offtape.Base;
+using Offtape.Tape;
 
 namespace Offtape.Cli.Verbs.Calculations;
 
@@ -39,6 +40,8 @@ internal sealed record SpeedQuestion(
     double? NominalHz = null,
     double? LengthMetres = null,
     double? OverSeconds = null,
+    double? LengthErrorMm = null,
+    double? OverErrorSeconds = null,
     double? FromCmPerSecond = null,
     double? ToCmPerSecond = null,
     double? TempoBpm = null
@@ -53,20 +56,24 @@ internal sealed record SpeedAnswer(
     double? SpeedCmPerSecond,
     double? TempoBpm,
     double? TempoBecomesBpm,
+    double? UncertaintyCmPerSecond,
+    double? UncertaintyPercent,
+    double? UncertaintyCents,
     string Formula
 )
 {
-    public static SpeedAnswer From(double ratio, double? speedCmPerSecond, double? tempoBpm, string formula) =>
-        double.IsNaN(ratio)
-            ? new(null, null, null, null, speedCmPerSecond, tempoBpm, null, formula)
-            : new(
-                ratio,
-                Conversions.RatioToPercent(ratio),
-                Conversions.RatioToCents(ratio),
-                60 / ratio,
-                speedCmPerSecond,
-                tempoBpm,
-                tempoBpm * ratio,
-                formula
-            );
+    public static SpeedAnswer From(double ratio, double? speedCmPerSecond, double? tempoBpm, MeasuredSpeed? measured, string formula) =>
+        new(
+            double.IsNaN(ratio) ? null : ratio,
+            double.IsNaN(ratio) ? null : Conversions.RatioToPercent(ratio),
+            double.IsNaN(ratio) ? null : Conversions.RatioToCents(ratio),
+            double.IsNaN(ratio) ? null : 60 / ratio,
+            speedCmPerSecond,
+            tempoBpm,
+            double.IsNaN(ratio) ? null : tempoBpm * ratio,
+            measured?.ErrorCmPerSecond,
+            measured?.ErrorShare * 100,
+            measured?.ErrorCents,
+            formula
+        );
 }

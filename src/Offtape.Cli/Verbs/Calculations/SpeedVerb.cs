@@ -2,6 +2,7 @@ using System.CommandLine;
 using Offtape.Base;
 using Offtape.Cli.Json;
 using Offtape.Cli.Shell;
+using Offtape.Tape;
 
 namespace Offtape.Cli.Verbs.Calculations;
 
@@ -20,6 +21,8 @@ internal static class SpeedVerb
         var nominal = Quantities.Number("--nominal", "HZ", "the frequency the tone was made at; 3150 unless told", 0, 1e6);
         var length = Quantities.Number("--length", "METRES", "tape that ran past the heads, in metres", 0, 100_000);
         var over = Quantities.Number("--over", "SECONDS", "the time that length took", 0, 1e6);
+        var lengthError = Quantities.Number("--length-error", "MM", "what that length may be off by", 0, 1e6);
+        var overError = Quantities.Number("--over-error", "SECONDS", "what that time may be off by: a thumb on a stop watch 0.2", 0, 1e6);
         var from = Quantities.Speed("--from", "the speed that was meant, or the tape was recorded at");
         var to = Quantities.Speed("--to", "the speed it is played at");
         var tempo = Quantities.Number("--bpm", "BPM", "a tempo, to say what becomes of it", 0, 10_000);
@@ -32,6 +35,8 @@ internal static class SpeedVerb
             nominal,
             length,
             over,
+            lengthError,
+            overError,
             from,
             to,
             tempo,
@@ -50,6 +55,8 @@ internal static class SpeedVerb
                         parsed.GetValue(nominal),
                         parsed.GetValue(length),
                         parsed.GetValue(over),
+                        parsed.GetValue(lengthError),
+                        parsed.GetValue(overError),
                         parsed.GetValue(from),
                         parsed.GetValue(to),
                         parsed.GetValue(tempo)
@@ -63,9 +70,14 @@ internal static class SpeedVerb
 
     internal static SpeedAnswer Answer(SpeedQuestion q)
     {
-        var measured = q.LengthMetres is { } metres && q.OverSeconds is { } seconds ? metres * 100 / seconds : (double?)null;
+        var measured =
+            q.LengthMetres is { } metres && q.OverSeconds is { } seconds
+                ? new MeasuredSpeed(metres * 100, (q.LengthErrorMm ?? 0) / 10, seconds, q.OverErrorSeconds ?? 0)
+                : null;
         if (q.LengthMetres is null != q.OverSeconds is null)
             throw Fault.Usage("--length and --over belong together", "Say how much tape ran past, and in what time.");
+        if (measured is null && (q.LengthErrorMm ?? q.OverErrorSeconds) is not null)
+            throw Fault.Usage("--length-error and --over-error need --length and --over", "They say how sure those are.");
         if (q.NominalHz is not null && q.HeardHz is null)
             throw Fault.Usage("--nominal needs --heard", "Say at what frequency the tone is heard.");
         var ways = new List<(double Ratio, string Formula)>();
@@ -77,7 +89,7 @@ internal static class SpeedVerb
             ways.Add((Conversions.CentsToRatio(c), "ratio = 2^(cents ÷ 1200)"));
         if (q.HeardHz is { } heardHz)
             ways.Add((heardHz / (q.NominalHz ?? StandardToneHz), "ratio = heard frequency ÷ nominal frequency"));
-        if (measured is { } speed)
+        if (measured?.CmPerSecond is { } speed)
         {
             if (q.ToCmPerSecond is not null)
                 throw Fault.Usage(
@@ -98,7 +110,13 @@ internal static class SpeedVerb
                 "calc speed needs one thing to start from",
                 "Give --ratio, --percent, --cents, --heard, --from with --to, or --length with --over."
             ),
-            [var way] => SpeedAnswer.From(way.Ratio, measured ?? q.ToCmPerSecond, q.TempoBpm, way.Formula),
+            [var way] => SpeedAnswer.From(
+                way.Ratio,
+                measured?.CmPerSecond ?? q.ToCmPerSecond,
+                q.TempoBpm,
+                (q.LengthErrorMm ?? q.OverErrorSeconds) is null ? null : measured,
+                way.Formula
+            ),
             _ => throw Fault.Usage("calc speed starts from one thing at a time", "Ask once for each."),
         };
     }
@@ -106,13 +124,19 @@ internal static class SpeedVerb
     private static void Say(SpeedAnswer answer, Sheet sheet)
     {
         if (answer.SpeedCmPerSecond is { } speed)
-            sheet.Line($"The tape runs at {Figures.Speed(speed)}.");
+            sheet.Line(
+                answer.UncertaintyPercent is { } off
+                    ? $"The tape runs at {Figures.Speed(speed)}, give or take {Figures.Plain(off, 3)} % ({Figures.Plain(answer.UncertaintyCents!.Value, 2)} cents)."
+                    : $"The tape runs at {Figures.Speed(speed)}."
+            );
         if (answer.SpeedRatio is { } ratio)
         {
             sheet
                 .Line(
                     answer.SpeedErrorPercent switch
                     {
+                        { } e when Math.Abs(e) < answer.UncertaintyPercent =>
+                            "That is no nearer than it was measured: it may as well run as meant.",
                         > 0 => "It runs fast: everything is sharp and early.",
                         < 0 => "It runs slow: everything is flat and late.",
                         _ => "It runs as meant.",
@@ -132,6 +156,9 @@ internal static class SpeedVerb
         }
         else
             sheet.Line("Give --from, the speed that was meant, for pitch and tempo.");
-        sheet.Line().Line($"{answer.Formula}; cents = 1200 · log2(ratio); tempo and pitch go with the ratio, time against it.");
+        var uncertainty = answer.UncertaintyPercent is null ? "" : "; off by √((length error ÷ length)² + (time error ÷ time)²)";
+        sheet
+            .Line()
+            .Paragraph($"{answer.Formula}{uncertainty}; cents = 1200 · log2(ratio); tempo and pitch go with the ratio, time against it.");
     }
 }

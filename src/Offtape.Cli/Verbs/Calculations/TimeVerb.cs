@@ -69,20 +69,8 @@ internal static class TimeVerb
     }
 
     /// <summary>"C60", "1800ft" or "540m" in metres.</summary>
-    private static double LengthOf(string tape)
-    {
-        var text = tape.Trim();
-        var number = text switch
-        {
-            ['C' or 'c', .. var minutes] => Quantities.ParseNumber(minutes) is { } c ? TapeLengths.CassetteMetres(c) : null,
-            [.. var feet, 'f', 't'] => Quantities.ParseNumber(feet) is { } f ? Conversions.FeetToMetres(f) : null,
-            [.. var metres, 'm'] => Quantities.ParseNumber(metres),
-            _ => null,
-        };
-        return number is > 0 and < 100_000
-            ? number.Value
-            : throw Fault.Usage($"--tape is a cassette as C60, or a length as 1800ft or 540m, not \"{tape}\"");
-    }
+    internal static double LengthOf(string tape) =>
+        TapeLengths.MetresOf(tape) ?? throw Fault.Usage($"--tape is a cassette as C60, or a length as 1800ft or 540m, not \"{tape}\"");
 
     private static IReadOnlyList<string> ShortestFor(double speedCmPerSecond, double minutes) =>
         [.. TapeLengths.UsualFor(minutes * 60, new TapeSpeed(speedCmPerSecond)).Select(t => t.InWords)];
