@@ -9,7 +9,7 @@ public sealed class UsageTests
     [InlineData("There is no verb \"sned\". Did you mean send?", "sned")]
     [InlineData("There is no verb \"polish\". See offtape --help.", "polish")]
     [InlineData("There is no option --polish. See offtape --help.", "--polish")]
-    [InlineData("calc needs one of gap, time and speed. See offtape calc --help.", "calc")]
+    [InlineData("calc needs one of gap, time, speed, loop, echo, pitch, print, generations and cost. See offtape calc --help.", "calc")]
     [InlineData("calc has no verb \"gapp\". Did you mean gap?", "calc", "gapp")]
     [InlineData("calc gap has no option --distence. Did you mean --distance?", "calc", "gap", "--distence", "3")]
     [InlineData("calc gap does not know what to do with \"x\". See offtape calc gap --help.", "calc", "gap", "x")]
