@@ -4,7 +4,7 @@ using Offtape.Base;
 namespace Offtape.Passes;
 
 /// <summary>The SHA-256 (FIPS 180-4) of a file, by which a sheet knows its sources again.</summary>
-internal static class FileDigest
+public static class FileDigest
 {
     private const int BlockBytes = 1 << 17;
 
@@ -13,7 +13,7 @@ internal static class FileDigest
     /// <param name="progress">Given the share that is done; may be null.</param>
     /// <param name="cancellation">Looked at once a block.</param>
     /// <exception cref="Fault">Input: the file cannot be read.</exception>
-    internal static string Of(string path, Action<double>? progress, CancellationToken cancellation)
+    public static string Of(string path, Action<double>? progress, CancellationToken cancellation)
     {
         try
         {

@@ -94,6 +94,7 @@ public sealed class SendCommandTests
                 "side",
                 "steps",
                 "warnings",
+                "studio",
             ],
             json.EnumerateObject().Select(p => p.Name)
         );

@@ -49,6 +49,9 @@ public static class Words
         return whole % 60 == 0 ? $"{whole / 60} min" : $"{whole / 60} min {whole % 60} s";
     }
 
+    /// <summary>A moment as files have it, UTC to the second: <c>2026-05-31T12:00:00Z</c>.</summary>
+    public static string Moment(DateTime moment) => moment.ToUniversalTime().ToString("yyyy-MM-dd'T'HH:mm:ss'Z'");
+
     /// <summary>A size in bytes as one says it: 312 MB, 4.2 GB (powers of ten).</summary>
     public static string ByteSize(long byteCount) =>
         byteCount switch

@@ -3,7 +3,9 @@ using Offtape.Cli.Verbs;
 using Offtape.Cli.Verbs.Bench;
 using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
+using Offtape.Cli.Verbs.Log;
 using Offtape.Cli.Verbs.Studio;
+using Offtape.Studio;
 
 namespace Offtape.Cli.Json;
 
@@ -25,6 +27,8 @@ namespace Offtape.Cli.Json;
 [JsonSerializable(typeof(KitAnswer))]
 [JsonSerializable(typeof(KitFilesAnswer))]
 [JsonSerializable(typeof(LevelsAnswer))]
+[JsonSerializable(typeof(IReadOnlyList<FileOrigin>))]
+[JsonSerializable(typeof(LogListAnswer))]
 [JsonSerializable(typeof(PatchAnswer))]
 [JsonSerializable(typeof(PatchCheckAnswer))]
 [JsonSerializable(typeof(PitchAnswer))]

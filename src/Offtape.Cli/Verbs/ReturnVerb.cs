@@ -58,6 +58,7 @@ internal static class ReturnVerb
             0,
             60
         );
+        var studio = StudioInUse.Option();
         var command = new Command("return", "Finds every sound in what came back, and writes it at its place.")
         {
             captures,
@@ -81,6 +82,7 @@ internal static class ReturnVerb
             depth,
             suffix,
             speedReach,
+            studio,
         };
         return new Verb(
             command,
@@ -123,16 +125,18 @@ internal static class ReturnVerb
                     },
                     Suffix = parsed.GetValue(suffix) ?? "-tape",
                     SpeedReach = (parsed.GetValue(speedReach) ?? DefaultReachPercent) / 100,
+                    MadeAt = DateTime.UtcNow,
                     Force = desk.Force,
                 };
-                return Run(request, desk, cancellation);
+                return Run(request, StudioInUse.Folder(parsed, studio), desk, cancellation);
             }
         );
     }
 
-    internal static ExitCode Run(ReturnRequest request, Desk desk, CancellationToken cancellation)
+    internal static ExitCode Run(ReturnRequest request, string? studio, Desk desk, CancellationToken cancellation)
     {
         var result = ReturnJob.Run(request, desk.Progress.Begin(), cancellation);
+        StudioInUse.Note(studio, desk, log => log.Return(result.SheetPath, request.Passes, Environment.CurrentDirectory));
         foreach (var warning in result.Sheet.Warnings)
             desk.Tell(new Notice(warning.Code, warning.Text));
         desk.Result(result.Sheet.ToJson(), sheet => ReturnWords.Say(result, request, sheet));

@@ -57,6 +57,8 @@ internal static class SendVerb
             0,
             10_000
         );
+        var run = new RunOptions();
+        var studio = StudioInUse.Option();
         var command = new Command("send", "Makes what is played to the machine, and the sheet that says what stands where.")
         {
             sources,
@@ -76,7 +78,10 @@ internal static class SendVerb
             printRatio,
             reverse,
             side,
+            studio,
         };
+        foreach (var option in run.All)
+            command.Options.Add(option);
         return new Verb(
             command,
             "offtape send sounds/ --to pass1 --speed 19.05 --side 30",
@@ -108,19 +113,22 @@ internal static class SendVerb
                     PrintRatio = parsed.GetValue(printRatio) ?? 1,
                     Reversed = parsed.GetValue(reverse),
                     SideMinutes = parsed.GetValue(side),
+                    Run = run.Read(parsed),
+                    MadeAt = DateTime.UtcNow,
                     Force = desk.Force,
                 };
-                return Run(request, desk, cancellation);
+                return Run(request, StudioInUse.Folder(parsed, studio), desk, cancellation);
             }
         );
     }
 
-    internal static ExitCode Run(SendRequest request, Desk desk, CancellationToken cancellation)
+    internal static ExitCode Run(SendRequest request, string? studio, Desk desk, CancellationToken cancellation)
     {
         var result = SendJob.Run(request, desk.Progress.Begin(), cancellation);
         foreach (var notice in result.Notices)
             desk.Tell(notice);
-        var answer = SendAnswer.From(result);
+        var noted = result.Written ? StudioInUse.Note(studio, desk, log => log.Send(result.SheetPath!)) : null;
+        var answer = SendAnswer.From(result) with { Studio = noted };
         desk.Result(answer, CliJsonContext.Default.SendAnswer, sheet => Say(result, sheet));
         return result.ExitCode;
     }
@@ -194,6 +202,9 @@ internal sealed record SendAnswer(
     IReadOnlyList<Notice> Warnings
 )
 {
+    /// <summary>The studio whose log has it; null: none.</summary>
+    public string? Studio { get; init; }
+
     public static SendAnswer From(SendResult result) =>
         new(
             result.Written,

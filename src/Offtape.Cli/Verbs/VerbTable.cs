@@ -3,6 +3,7 @@ using Offtape.Cli.Shell;
 using Offtape.Cli.Verbs.Bench;
 using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
+using Offtape.Cli.Verbs.Log;
 using Offtape.Cli.Verbs.Studio;
 
 namespace Offtape.Cli.Verbs;
@@ -40,6 +41,14 @@ internal static class VerbTable
             ),
             SendVerb.Create(),
             ReturnVerb.Create(),
+            Verb.Group(
+                "log",
+                "Tells what was printed where, and which tape and machine made a file.",
+                "offtape log find kit-tape.wav",
+                LogListVerb.Create(),
+                LogFindVerb.Create(),
+                LogShowVerb.Create()
+            ),
             LoudnessVerb.Create(),
             OpenVerb.Create(),
             DemoVerb.Create(),

@@ -77,6 +77,8 @@ internal sealed class ReturnReport(
                     Take = ofFirst,
                     Handling = TapeHandling.Of(ofFirst),
                     Channels = channels,
+                    PassId = take.Sheet?.PassId,
+                    SourceSha256 = take.Item?.Sha256,
                     PassNumber = take.Located is null ? ofSource : PassNumber(take),
                     SendGainDb = take.Item?.GainDb ?? 0,
                     IntendedSpeed = 1 / (take.Sheet?.PrintRatio ?? 1),
@@ -216,6 +218,8 @@ internal sealed class ReturnReport(
             UnmatchedCaptures = [.. captures.Where(c => !IsUsed(c)).Select(c => c.Recording.Path)],
             Tries = _tries,
             Warnings = warnings,
+            Asked = ReturnAsked.Of(request),
+            MadeAt = request.MadeAt is { } made ? Words.Moment(made) : null,
         };
         sheet.Save(path);
         var isWhole = takes.TrueForAll(t => t.Found && t.Complete) && found.StrangePasses.Count == 0;

@@ -62,6 +62,9 @@ public sealed record ReturnRequest
     /// <summary>How far the speed may be off where no slate tells it, as a ratio.</summary>
     public double SpeedReach { get; init; } = 0.04;
 
+    /// <summary>What return.json says of when it was made; null: nothing.</summary>
+    public DateTime? MadeAt { get; init; }
+
     /// <summary>Replace takes that exist.</summary>
     public bool Force { get; init; }
 }

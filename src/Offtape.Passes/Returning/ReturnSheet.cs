@@ -26,6 +26,12 @@ public sealed record ReturnSheet
     /// <summary>What concerns the whole return rather than one take.</summary>
     public IReadOnlyList<ReturnWarning> Warnings { get; init; } = [];
 
+    /// <summary>All that was asked, so that it can be run again; null in the sheet of an older program.</summary>
+    public ReturnAsked? Asked { get; init; }
+
+    /// <summary>When it was written, UTC, as 2026-05-31T12:00:00Z; null in the sheet of an older program.</summary>
+    public string? MadeAt { get; init; }
+
     public string ToJson() => JsonSerializer.Serialize(this, ReturnSheetJson.Default.ReturnSheet);
 
     /// <summary>Reads a sheet; null where there is none or it cannot be understood (an older or newer program's).</summary>

@@ -58,6 +58,12 @@ public sealed record SendRequest
     /// <summary>Replace a send and a sheet that exist.</summary>
     public bool Force { get; init; }
 
+    /// <summary>Where and how it is to be run, for the sheet; null: not said.</summary>
+    public SheetRun? Run { get; init; }
+
+    /// <summary>What the sheet says of when it was made; null: nothing.</summary>
+    public DateTime? MadeAt { get; init; }
+
     /// <summary>The pass's identity; null: a new one.</summary>
     public string? PassId { get; init; }
 }

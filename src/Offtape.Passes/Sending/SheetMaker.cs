@@ -35,6 +35,8 @@ internal static class SheetMaker
             SlateFormatVersion = request.Slates ? Slate.FormatVersion : null,
             TapeMetres = side.TapeMetres,
             SideMinutes = request.SideMinutes,
+            Run = request.Run,
+            MadeAt = request.MadeAt is { } made ? Words.Moment(made) : null,
             Items = [.. plan.Items.Select((item, i) => Item(plan, item, i))],
             Slates =
             [

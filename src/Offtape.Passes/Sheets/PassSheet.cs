@@ -57,6 +57,12 @@ public sealed record PassSheet
     public double? TapeMetres { get; init; }
     public double? SideMinutes { get; init; }
 
+    /// <summary>Machine, tape and settings, as far as they were said; null where nothing was.</summary>
+    public SheetRun? Run { get; init; }
+
+    /// <summary>When the send was made, UTC, as 2026-05-31T12:00:00Z; null where that was not wanted.</summary>
+    public string? MadeAt { get; init; }
+
     // Far above the sheet of a thousand sources; a file beyond it is something else.
     private const long MostBytes = 16_000_000;
 

@@ -49,6 +49,13 @@ internal static class PassSheetCheck
             Need(IsTime(stripe.LengthSeconds) && stripe.LengthSeconds > 0, "stripe.lengthSeconds");
         }
 
+        if (sheet.Run is { } run)
+        {
+            Need(run.StartCounter is null || double.IsFinite(run.StartCounter.Value), "run.startCounter");
+            Need(run.StartSeconds is null || IsTime(run.StartSeconds.Value), "run.startSeconds");
+            Need(run.PitchPercent is null || double.IsFinite(run.PitchPercent.Value), "run.pitchPercent");
+        }
+
         bool AreTracks(IReadOnlyList<int> tracks) =>
             tracks.Count > 0 && tracks.All(t => t >= 1 && t <= sheet.ChannelCount) && tracks.Distinct().Count() == tracks.Count;
     }

@@ -51,6 +51,8 @@ public sealed class SheetContractTests : IDisposable
                 "lineUp",
                 "tapeMetres",
                 "sideMinutes",
+                "run",
+                "madeAt",
             ],
             Names(root)
         );

@@ -3,6 +3,7 @@ using System.Globalization;
 using Offtape.Base;
 using Offtape.Bench;
 using Offtape.Cli.Shell;
+using Offtape.Passes;
 using Offtape.Tape;
 
 namespace Offtape.Cli.Verbs.Bench;
@@ -57,6 +58,7 @@ internal static class ReadVerb
             "your own limit, as weightedTwoSigma=..0.15; outside it the exit status is 3"
         );
         var date = Quantities.Text("--date", "YYYY-MM-DD", "day of the measurement; that of the capture's file unless told");
+        var studio = StudioInUse.Option();
         var command = new Command("read", "Reads a capture of the check signal.")
         {
             captures,
@@ -75,6 +77,7 @@ internal static class ReadVerb
             part,
             limit,
             date,
+            studio,
         };
         return new Verb(
             command,
@@ -116,15 +119,17 @@ internal static class ReadVerb
                         Footer = $"Made by offtape {CommandLine.Version} bench read.",
                         Force = desk.Force,
                     },
+                    StudioInUse.Folder(parsed, studio),
                     desk,
                     cancellation
                 )
         );
     }
 
-    internal static ExitCode Run(BenchReadRequest request, Desk desk, CancellationToken cancellation)
+    internal static ExitCode Run(BenchReadRequest request, string? studio, Desk desk, CancellationToken cancellation)
     {
         var result = BenchReadJob.Run(request, desk.Progress.Begin(), cancellation);
+        StudioInUse.Note(studio, desk, log => log.Bench(result.Files[0], SoundFolders.Files(request.Captures)));
         foreach (var notice in result.Report.Notices)
             desk.Tell(notice);
         desk.Result(result.Report.ToJson(), sheet => BenchWords.Say(result, sheet));

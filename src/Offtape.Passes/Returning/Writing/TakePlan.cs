@@ -19,6 +19,12 @@ internal sealed record TakePlan
 
     internal required ChannelMatches Channels { get; init; }
 
+    /// <summary>Of the sheet it was found by; null without one.</summary>
+    internal string? PassId { get; init; }
+
+    /// <summary>SHA-256 of the source's file; null where no sheet says it.</summary>
+    internal string? SourceSha256 { get; init; }
+
     internal required int PassNumber { get; init; }
 
     /// <summary>The gain the send gave the source; undone in the take. 0 without a sheet.</summary>

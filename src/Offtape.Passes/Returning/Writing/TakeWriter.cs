@@ -31,10 +31,17 @@ internal sealed class TakeWriter(ReturnRequest request)
         CancellationToken cancellation
     ) =>
         retiming == Retiming.Shift
-            ? Copy(plan, path, lengthSeconds, written, cancellation)
+            ? Copy(plan, retiming, path, lengthSeconds, written, cancellation)
             : Render(plan, retiming, path, lengthSeconds, written, cancellation);
 
-    private long Copy(TakePlan plan, string path, double lengthSeconds, Action<double> written, CancellationToken cancellation)
+    private long Copy(
+        TakePlan plan,
+        Retiming retiming,
+        string path,
+        double lengthSeconds,
+        Action<double> written,
+        CancellationToken cancellation
+    )
     {
         using var reader = plan.Take.Capture.Recording.Open();
         var channels = plan.Channels.Channels.Select(c => c.CaptureChannel).ToArray();
@@ -46,7 +53,7 @@ internal sealed class TakeWriter(ReturnRequest request)
         var frameCount = Conversions.SecondsToFrames(Math.Max(lengthSeconds, heard + request.TailSeconds) + request.HeadSeconds, rate);
         var format = new AudioFormat(rate, channels.Length, reader.Format.Encoding);
         var options = new WriteOptions { Replace = request.Force, Dither = false };
-        using var writer = AudioWriter.Create(path, format, Metadata(plan, rate), options);
+        using var writer = AudioWriter.Create(path, format, Metadata(plan, retiming, format), options);
         var all = new double[BlockFrames * reader.Format.ChannelCount];
         var picked = new double[BlockFrames * channels.Length];
         for (long done = 0; done < frameCount; done += BlockFrames)
@@ -98,7 +105,7 @@ internal sealed class TakeWriter(ReturnRequest request)
         var frameCount = head + Conversions.SecondsToFrames(lengthSeconds, rate);
         var voices = Voices(plan, captureRate);
         using var bleeds = new BleedCancellers(plan.Bleeds, captureRate);
-        using var writer = AudioWriter.Create(path, format, Metadata(plan, rate), new WriteOptions { Replace = request.Force });
+        using var writer = AudioWriter.Create(path, format, Metadata(plan, retiming, format), new WriteOptions { Replace = request.Force });
         var output = new float[BlockFrames * voices.Length];
         var mono = new float[BlockFrames];
         var positions = new double[BlockFrames];
@@ -210,7 +217,19 @@ internal sealed class TakeWriter(ReturnRequest request)
         ];
     }
 
-    private AudioMetadata Metadata(TakePlan plan, int rateHz)
+    private AudioMetadata Metadata(TakePlan plan, Retiming retiming, AudioFormat format)
+    {
+        var origin = new TakeOrigin
+        {
+            PassId = plan.PassId,
+            Source = plan.SourceName,
+            SourceSha256 = plan.SourceSha256,
+            Retiming = ReturnJob.FolderOf(retiming),
+        };
+        return origin.Into(Placed(plan, format.SampleRateHz), format);
+    }
+
+    private AudioMetadata Placed(TakePlan plan, int rateHz)
     {
         var source = plan.Source.Recording;
         var metadata = source.Metadata.ForChangedAudio();

@@ -1,0 +1,80 @@
+using System.CommandLine;
+using Offtape.Base;
+using Offtape.Passes;
+
+namespace Offtape.Cli.Shell;
+
+/// <summary>Options that say where and how a pass is run: machine, tape, settings.</summary>
+internal sealed class RunOptions
+{
+    private const double MostSideSeconds = 86_400;
+
+    private readonly Option<string?> _machine = Quantities.Text("--machine", "NAME", "the machine it is printed on");
+    private readonly Option<string?> _tape = Quantities.Text("--tape", "NAME", "the tape it is printed to");
+    private readonly Option<string?> _side = Quantities.Text("--tape-side", "A|B|1", "side of the tape; A unless told");
+
+    private readonly Option<double?> _counter = Quantities.Number(
+        "--start-counter",
+        "N",
+        "what the machine's counter shows where the send begins",
+        -1e6,
+        1e6
+    );
+
+    private readonly Option<double?> _start = Quantities.Number(
+        "--start",
+        "SECONDS",
+        "where on the side the send begins, from its beginning at the pass's speed",
+        -1e-9,
+        MostSideSeconds
+    );
+
+    private readonly Option<double?> _pitch = Quantities.Number(
+        "--pitch",
+        "PERCENT",
+        "pitch control of the machine; above 0 is faster",
+        -60,
+        60
+    );
+    private readonly Option<string?> _inputLevel = Quantities.Text(
+        "--input-level",
+        "TEXT",
+        "where the record level stands, as its knob has it"
+    );
+    private readonly Option<string?> _noiseReduction = Quantities.Text("--noise-reduction", "TEXT", "off, or which is on");
+    private readonly Option<string?> _tapeType = Quantities.Text("--tape-type", "TEXT", "what the machine is set to: I, II, IV, or words");
+    private readonly Option<string?> _note = Quantities.Text("--note", "TEXT", "a remark");
+
+    public IEnumerable<Option> All => [_machine, _tape, _side, _counter, _start, _pitch, _inputLevel, _noiseReduction, _tapeType, _note];
+
+    /// <summary>What was said; null: nothing.</summary>
+    public SheetRun? Read(ParseResult parsed)
+    {
+        var run = new SheetRun
+        {
+            Machine = Word(parsed, _machine),
+            Tape = Word(parsed, _tape),
+            Side = Word(parsed, _side),
+            StartCounter = parsed.GetValue(_counter),
+            StartSeconds = parsed.GetValue(_start) is { } start ? Math.Max(0, start) : null,
+            PitchPercent = parsed.GetValue(_pitch),
+            InputLevel = Word(parsed, _inputLevel),
+            NoiseReduction = Word(parsed, _noiseReduction),
+            TapeType = Word(parsed, _tapeType),
+            Note = Word(parsed, _note),
+        };
+        if (run.Tape is null && run.Side is not null)
+            throw Fault.Usage("--tape-side needs --tape NAME", "It says which tape the side is of.");
+        return run == new SheetRun() ? null : run;
+    }
+
+    private static string? Word(ParseResult parsed, Option<string?> option)
+    {
+        var text = parsed.GetValue(option);
+        if (text is null)
+            return null;
+        if (string.IsNullOrWhiteSpace(text))
+            throw Fault.Usage($"{option.Name} wants a text after it");
+        return text.Trim();
+    }
+}

@@ -1,0 +1,77 @@
+using System.CommandLine;
+using Offtape.Base;
+using Offtape.Cli.Json;
+using Offtape.Cli.Shell;
+using Offtape.Studio;
+
+namespace Offtape.Cli.Verbs.Log;
+
+/// <summary>Says which tape and machine made a file.</summary>
+internal static class LogFindVerb
+{
+    public static Verb Create()
+    {
+        var files = new Argument<string[]>("FILE")
+        {
+            Description = "takes, captures, sends or sources, under whatever name",
+            Arity = ArgumentArity.OneOrMore,
+        };
+        var studio = StudioInUse.Option();
+        var command = new Command("find", "Says which tape and machine made a file, whatever it is called now.")
+        {
+            files,
+            studio,
+        };
+        return new Verb(
+            command,
+            "offtape log find kit-tape.wav",
+            (parsed, desk, cancellation) =>
+            {
+                using var store = StudioInUse.Open(parsed, studio);
+                var search = new OriginSearch(store);
+                IReadOnlyList<FileOrigin> found = [.. parsed.GetValue(files)!.Select(f => search.Of(f, cancellation))];
+                desk.Result(found, CliJsonContext.Default.IReadOnlyListFileOrigin, sheet => Say(found, sheet));
+                return found.All(f => f.KnownBy is not null) ? ExitCode.Done : ExitCode.Incomplete;
+            }
+        );
+    }
+
+    private static void Say(IReadOnlyList<FileOrigin> found, Sheet sheet)
+    {
+        for (var i = 0; i < found.Count; i++)
+        {
+            if (i > 0)
+                sheet.Line();
+            sheet.Paragraph(Sentence(found[i]));
+            if (found[i].Passes is [var pass])
+                LogWords.Full(pass, sheet);
+            else if (found[i].Passes.Count > 1)
+                LogWords.Table(found[i].Passes, sheet);
+        }
+    }
+
+    internal static string Sentence(FileOrigin origin)
+    {
+        var name = Path.GetFileName(origin.File);
+        if (origin.KnownBy is null)
+            return origin.PassIdInFile is { } passId
+                ? $"{name} says that it is a take of pass {passId}, and that pass is not in this log. Look into another studio, or bring its folder here and run log rebuild."
+                : $"{name}: the log does not know its content, and the file says nothing of a pass.";
+        var what = origin.Kind switch
+        {
+            "take" => $"a take of {origin.Source}{(origin.Retiming is { } retiming ? $" ({retiming})" : "")}",
+            "capture" => "a capture",
+            "send" => "a send",
+            "pass-sheet" => "a pass sheet",
+            "return-sheet" => "the sheet of a return",
+            "source" => "a source",
+            _ => origin.Bench is { } bench ? $"part of the bench of {bench}" : "a file of the log",
+        };
+        var how =
+            origin.KnownBy == "content" ? $"its content is that of {origin.LoggedAs}" : "it says so itself; its content has changed since";
+        var cut = origin.Capture is { } capture
+            ? $" It was cut from {capture}{(origin.CaptureStartSeconds is { } at ? $" at {Words.Clock(at)}" : "")}."
+            : "";
+        return $"{name} is {what}: {how}.{cut}";
+    }
+}

@@ -1,0 +1,169 @@
+using Dapper;
+using Microsoft.Data.Sqlite;
+
+namespace Offtape.Studio;
+
+/// <summary>Answers questions about what was printed.</summary>
+public sealed class LogSearch(StudioStore store)
+{
+    // Trigrams need three letters; shorter parts of names are looked for one by one.
+    private const int ShortestIndexed = 3;
+
+    private const string Select = """
+        SELECT p.id AS Id, s.id AS SendId, s.passId AS PassId, p.at AS At, m.name AS Machine, t.name AS Tape, d.name AS Side,
+            p.speedCmPerSecond AS SpeedCmPerSecond, p.startCounter AS StartCounter, p.startSeconds AS StartSeconds, s.lengthSeconds AS LengthSeconds,
+            p.pitchPercent AS PitchPercent, p.inputLevel AS InputLevel, p.noiseReduction AS NoiseReduction, p.tapeType AS TapeType,
+            s.levelDbfs AS LevelDbfs, s.printRatio AS PrintRatio, s.reversed AS Reversed, s.layout AS Layout, p.note AS Note, f.path AS Sheet,
+            (SELECT count(*) FROM returnPasses r WHERE r.passId = p.id) AS ReturnCount
+        FROM passes p
+        JOIN sends s ON s.id = p.sendId
+        LEFT JOIN machines m ON m.id = p.machineId
+        LEFT JOIN sides d ON d.id = p.sideId
+        LEFT JOIN tapes t ON t.id = d.tapeId
+        LEFT JOIN files f ON f.id = s.sheetFileId
+        """;
+
+    /// <summary>Passes, the newest first.</summary>
+    public IReadOnlyList<LoggedPass> Passes(PassFilter filter) => store.Read(c => Passes(c, filter));
+
+    /// <summary>How many passes there are, wherever the filter's limit stands.</summary>
+    public long Count(PassFilter filter) =>
+        store.Read(c =>
+        {
+            var (where, values) = Where(c, filter);
+            return c.ExecuteScalar<long>($"SELECT count(*) FROM passes p JOIN sends s ON s.id = p.sendId {where}", values);
+        });
+
+    /// <summary>The pass of a name; null: the log has none.</summary>
+    public LoggedPass? Pass(string passId) => Passes(new PassFilter { PassId = passId }) is [var pass, ..] ? pass : null;
+
+    internal static IReadOnlyList<LoggedPass> Passes(SqliteConnection connection, PassFilter filter)
+    {
+        var (where, values) = Where(connection, filter);
+        values.Add("limit", filter.Limit);
+        return Read(connection, $"{Select} {where} ORDER BY p.at DESC, p.id DESC LIMIT @limit", values);
+    }
+
+    /// <summary>The passes of these numbers, the newest first.</summary>
+    internal static IReadOnlyList<LoggedPass> Passes(SqliteConnection connection, IReadOnlyCollection<long> ids) =>
+        ids.Count == 0
+            ? []
+            : Read(connection, $"{Select} WHERE p.id IN @ids ORDER BY p.at DESC, p.id DESC", new DynamicParameters(new { ids }));
+
+    private static IReadOnlyList<LoggedPass> Read(SqliteConnection connection, string sql, DynamicParameters values)
+    {
+        var rows = connection.Query<Row>(sql, values).AsList();
+        var names = connection
+            .Query<(long SendId, string Name)>(
+                "SELECT sendId, name FROM sendItems WHERE sendId IN @sends ORDER BY sendId, position",
+                new { sends = rows.Select(r => r.SendId).Distinct() }
+            )
+            .ToLookup(i => i.SendId, i => i.Name);
+        return [.. rows.Select(r => r.ToPass([.. names[r.SendId]]))];
+    }
+
+    private static (string Sql, DynamicParameters Values) Where(SqliteConnection connection, PassFilter filter)
+    {
+        var terms = new List<string>();
+        var values = new DynamicParameters();
+        void Add(string term, string name, object value)
+        {
+            terms.Add(term);
+            values.Add(name, value);
+        }
+        if (filter.PassId is { } passId)
+            Add("s.passId = @passId", "passId", passId);
+        // By its number, so that the index by machine, speed and time serves.
+        if (filter.Machine is { } machine)
+            Add("p.machineId = @machine", "machine", IdOf(connection, "SELECT id FROM machines WHERE name = @name", machine));
+        if (filter.Tape is { } tape)
+            Add("p.sideId IN (SELECT d.id FROM sides d JOIN tapes t ON t.id = d.tapeId WHERE t.name = @tape)", "tape", tape);
+        if (filter.Side is { } side)
+            Add("p.sideId IN (SELECT id FROM sides WHERE name = @side)", "side", side);
+        if (filter.SpeedCmPerSecond is { } speed)
+        {
+            Add("p.speedCmPerSecond BETWEEN @slow AND @fast", "slow", speed * 0.99);
+            values.Add("fast", speed * 1.01);
+        }
+        if (filter.From is { } from)
+            Add("p.at >= @from", "from", from);
+        if (filter.To is { } to)
+            // "~" stands behind every character of a time.
+            Add("p.at <= @to", "to", to + "~");
+        if (filter.Source is { Length: > 0 } source)
+        {
+            var isIndexed = source.Length >= ShortestIndexed;
+            Add(
+                "p.sendId IN (SELECT i.sendId FROM sendItems i JOIN sourceNames n ON n.sourceId = i.sourceId WHERE "
+                    + (
+                        isIndexed
+                            ? "n.id IN (SELECT rowid FROM sourceNameText WHERE sourceNameText MATCH @source))"
+                            : "n.name LIKE @source ESCAPE '\\')"
+                    ),
+                "source",
+                isIndexed ? $"\"{source.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : $"%{Escaped(source)}%"
+            );
+        }
+        return (terms.Count == 0 ? "" : "WHERE " + string.Join(" AND ", terms), values);
+    }
+
+    private static long IdOf(SqliteConnection connection, string sql, string name) =>
+        connection.ExecuteScalar<long?>(sql, new { name }) ?? -1;
+
+    private static string Escaped(string text) =>
+        text.Replace("\\", "\\\\", StringComparison.Ordinal)
+            .Replace("%", "\\%", StringComparison.Ordinal)
+            .Replace("_", "\\_", StringComparison.Ordinal);
+
+    private sealed record Row
+    {
+        public long Id { get; init; }
+        public long SendId { get; init; }
+        public string PassId { get; init; } = "";
+        public string At { get; init; } = "";
+        public string? Machine { get; init; }
+        public string? Tape { get; init; }
+        public string? Side { get; init; }
+        public double? SpeedCmPerSecond { get; init; }
+        public double? StartCounter { get; init; }
+        public double? StartSeconds { get; init; }
+        public double LengthSeconds { get; init; }
+        public double? PitchPercent { get; init; }
+        public string? InputLevel { get; init; }
+        public string? NoiseReduction { get; init; }
+        public string? TapeType { get; init; }
+        public double LevelDbfs { get; init; }
+        public double PrintRatio { get; init; }
+        public bool Reversed { get; init; }
+        public string Layout { get; init; } = "";
+        public string Note { get; init; } = "";
+        public int ReturnCount { get; init; }
+        public string? Sheet { get; init; }
+
+        public LoggedPass ToPass(IReadOnlyList<string> sources) =>
+            new()
+            {
+                PassId = PassId,
+                At = At,
+                Machine = Machine,
+                Tape = Tape,
+                Side = Side,
+                SpeedCmPerSecond = SpeedCmPerSecond,
+                StartCounter = StartCounter,
+                StartSeconds = StartSeconds,
+                LengthSeconds = LengthSeconds,
+                PitchPercent = PitchPercent,
+                InputLevel = InputLevel,
+                NoiseReduction = NoiseReduction,
+                TapeType = TapeType,
+                LevelDbfs = LevelDbfs,
+                PrintRatio = PrintRatio,
+                Reversed = Reversed,
+                Layout = Layout,
+                Note = Note,
+                Sources = sources,
+                ReturnCount = ReturnCount,
+                Sheet = Sheet,
+            };
+    }
+}
