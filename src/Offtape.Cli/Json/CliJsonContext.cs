@@ -35,6 +35,7 @@ namespace Offtape.Cli.Json;
 [JsonSerializable(typeof(PrintAnswer))]
 [JsonSerializable(typeof(SendAnswer))]
 [JsonSerializable(typeof(SignalsAnswer))]
+[JsonSerializable(typeof(SoundLevelsAnswer))]
 [JsonSerializable(typeof(SpeedAnswer))]
 [JsonSerializable(typeof(TimeAnswer))]
 [JsonSerializable(typeof(ToneAnswer))]

@@ -17,6 +17,13 @@ internal static class LevelsVerb
 
     public static Verb Create()
     {
+        var sounds = new Argument<string[]>("SOUND")
+        {
+            Description = "sounds to say it for, with --bench; files or folders of them",
+            Arity = ArgumentArity.ZeroOrMore,
+        };
+        var bench = Quantities.Text("--bench", "FILE|DIR", "report of the machine (bench.json) that says how loud to send these sounds");
+        var channel = Quantities.Whole("--channel", "N", "channel of the machine in that report; 1 unless told", 1, 64);
         var fullScale = Level("--full-scale", "what the interface gives for a full-scale sine: 18dBu, 6dBV, 2V");
         var inputFullScale = Level("--input-full-scale", "what the interface takes for a full-scale sine; as its output unless told");
         var zero = Level("--zero", "the level at the machine's input at which its meter says 0: -10dBV, 4dBu, 0.775V");
@@ -34,8 +41,14 @@ internal static class LevelsVerb
         var operating = Quantities.Number("--operating", "NWB/M", $"flux called operating level; {UsualOperating:0} unless told", 1, 5_000);
         var tape = Quantities.Number("--tape-max", "NWB/M", "flux at which the tape gives 3 % third harmonic", 1, 5_000);
         var at = Quantities.Number("--at", "DBFS", "one more level to show, as the peak of a sine in the interface", -200, 40);
-        var command = new Command("levels", "Says how loud to send: interface, volts, meter and tape as one scale.")
+        var command = new Command(
+            "levels",
+            "Says how loud to send: interface, volts, meter and tape as one scale; or for sounds, from the machine's bench."
+        )
         {
+            sounds,
+            bench,
+            channel,
             fullScale,
             inputFullScale,
             zero,
@@ -51,8 +64,22 @@ internal static class LevelsVerb
         return new Verb(
             command,
             "offtape levels --full-scale 18dBu --zero -10dBV --operating 250",
-            (parsed, desk, _) =>
+            (parsed, desk, cancellation) =>
             {
+                if (parsed.GetValue(sounds) is { Length: > 0 } files)
+                    return SoundLevels.Run(
+                        files,
+                        parsed.GetValue(bench)
+                            ?? throw Fault.Usage(
+                                "levels of a sound needs --bench",
+                                "It is the bench.json that bench read wrote of the machine."
+                            ),
+                        parsed.GetValue(channel) ?? 1,
+                        desk,
+                        cancellation
+                    );
+                if (parsed.GetValue(bench) is not null)
+                    throw Fault.Usage("--bench needs a sound", "Name the sounds that are to be sent: offtape levels kit.wav --bench deck");
                 var chain = new LevelChain
                 {
                     OutputFullScaleDbu = Dbu("--full-scale", parsed.GetValue(fullScale)) ?? throw Missing("--full-scale"),
