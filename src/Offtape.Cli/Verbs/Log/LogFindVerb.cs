@@ -17,11 +17,7 @@ internal static class LogFindVerb
             Arity = ArgumentArity.OneOrMore,
         };
         var studio = StudioInUse.Option();
-        var command = new Command("find", "Says which tape and machine made a file, whatever it is called now.")
-        {
-            files,
-            studio,
-        };
+        var command = new Command("find", "Says which tape and machine made a file, whatever it is called now.") { files, studio };
         return new Verb(
             command,
             "offtape log find kit-tape.wav",

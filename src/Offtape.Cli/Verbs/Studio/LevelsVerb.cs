@@ -41,10 +41,7 @@ internal static class LevelsVerb
         var operating = Quantities.Number("--operating", "NWB/M", $"flux called operating level; {UsualOperating:0} unless told", 1, 5_000);
         var tape = Quantities.Number("--tape-max", "NWB/M", "flux at which the tape gives 3 % third harmonic", 1, 5_000);
         var at = Quantities.Number("--at", "DBFS", "one more level to show, as the peak of a sine in the interface", -200, 40);
-        var command = new Command(
-            "levels",
-            "Says how loud to send: interface, volts, meter and tape as one scale; or for sounds, from the machine's bench."
-        )
+        var command = new Command("levels", "Says how loud to send: interface to tape as one scale, or for one sound.")
         {
             sounds,
             bench,
