@@ -29,6 +29,9 @@ internal static class SoundTruths
                 foreach (var t in Stairs(truth, channel, tone, hz))
                     yield return t;
             }
+            // A curve that never folds comes nearest to its most when it is driven hardest.
+            if (truth.IsBent)
+                yield return new Truth("saturationOutputLevel", channel, "10 kHz", truth.OutputDb(10_000, 60, 1000));
         }
     }
 
@@ -152,6 +155,12 @@ internal static class SoundTruths
             };
             _pulse = new SimulatedMachine(bare, 1).Run([send], _rate, options).Channels[0];
         }
+
+        internal bool IsBent => _sound.Curve != TapeCurve.Straight;
+
+        /// <summary>Output of a tone against another at operating level, in dB.</summary>
+        internal double OutputDb(double hz, double sentDb, double referenceHz) =>
+            Conversions.AmplitudeToDb(Output(hz, sentDb)[0].Magnitude / Output(referenceHz, 0)[0].Magnitude);
 
         /// <summary>Harmonics of the output, operating level sent = 1, for a sine at a level against operating level.</summary>
         internal Complex[] Output(double hz, double sentDb)

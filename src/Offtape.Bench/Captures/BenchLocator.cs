@@ -180,5 +180,7 @@ public static class BenchLocator
         slates.Any(s => s.Code is not null)
             ? "Slates are heard, but of another signal"
                 + (sheet is null ? ": give the sheet of this check signal with --sheet." : " than the one of this sheet.")
-            : "The check signal is not in this capture: no slate of it is heard, and no long 3150 Hz tone with the other parts about it.";
+            : "The check signal is not in this capture: no slate of it is heard, and no long 3150 Hz tone with the other parts about it. "
+                + "One part alone is known by the slates about it: make it with bench signals --parts NAME and record that file from its "
+                + "beginning to its end; a plain tone is read by bench tone.";
 }

@@ -36,4 +36,37 @@ internal static class BenchFolder
             throw Fault.FromOutputError(folder, error);
         }
     }
+
+    /// <summary>Plots that an earlier report in this folder names as its own; empty where there is none, or it cannot be read.</summary>
+    internal static IReadOnlyList<string> PlotsOf(string reportPath)
+    {
+        try
+        {
+            return File.Exists(reportPath) ? BenchReport.Load(reportPath).Plots : [];
+        }
+        catch (Fault)
+        {
+            // It is replaced as asked; nothing else is touched on its word.
+            return [];
+        }
+    }
+
+    /// <summary>Takes away plots of an earlier report that the new one has not: old pictures beside new figures mislead.</summary>
+    internal static void Remove(string folder, IEnumerable<string> names)
+    {
+        foreach (var name in names)
+        {
+            // A report may have been edited: only a plot's own plain name is believed, and nothing outside the folder reached.
+            if (name != Path.GetFileName(name) || !name.EndsWith(".svg", StringComparison.Ordinal))
+                continue;
+            try
+            {
+                File.Delete(Path.Combine(folder, name));
+            }
+            catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+            {
+                throw Fault.FromOutputError(Path.Combine(folder, name), error);
+            }
+        }
+    }
 }

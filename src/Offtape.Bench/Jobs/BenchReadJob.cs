@@ -36,6 +36,7 @@ public static class BenchReadJob
             locations.Any(l => l.Runs.Count == 0)
             || report.Parts.Any(p => !p.Heard && p.Reason != NotAsked)
             || report.OutsideLimits.Count > 0;
+        report = report with { Plots = [.. BenchPlots.Of(report).Select(p => p.Name)] };
         return new BenchReadResult(report, Write(request, report), isIncomplete ? ExitCode.Incomplete : ExitCode.Done);
     }
 
@@ -170,6 +171,7 @@ public static class BenchReadJob
         BenchFolder.CheckTargets(folder, request.Force, plots.Select(p => p.Name));
         BenchFolder.Make(folder);
         var files = new List<string> { Path.Combine(folder, BenchReport.FileName), Path.Combine(folder, PageName) };
+        var before = request.Force ? BenchFolder.PlotsOf(files[0]) : [];
         foreach (var (name, plot, _) in plots)
         {
             files.Add(Path.Combine(folder, name));
@@ -177,6 +179,7 @@ public static class BenchReadJob
         }
         SafeFile.WriteText(files[1], BenchPage.Html(report, request.Footer), request.Force);
         report.Save(files[0], request.Force);
+        BenchFolder.Remove(folder, before.Except(report.Plots, StringComparer.Ordinal));
         return files;
     }
 }

@@ -48,6 +48,9 @@ public sealed record BenchReport
     /// <summary>Readings outside a limit that was asked for.</summary>
     public IReadOnlyList<string> OutsideLimits { get; init; } = [];
 
+    /// <summary>File names of the plots that were written beside it; empty for a report that was not written, or by an earlier version.</summary>
+    public IReadOnlyList<string> Plots { get; init; } = [];
+
     /// <summary>The sentence for a person.</summary>
     public required string Summary { get; init; }
 

@@ -24,11 +24,15 @@ internal static class BenchParts
     private const double ErasureLevelDb = 6;
 
     private static readonly double[] MidSteps = [-30, -24, -18, -12, -8, -4, -2, 0, 2, 4, 6, 8, 10];
-    private static readonly double[] HighSteps = [-30, -24, -18, -12, -8, -4, -2, 0, 2, 4];
+
+    // Treble is lifted before it reaches the tape, and fills it sooner; to see it stop rising the steps still have to go as far as the others.
+    private static readonly double[] HighSteps = MidSteps;
+    private static readonly double[] FirstEditionHighSteps = [-30, -24, -18, -12, -8, -4, -2, 0, 2, 4];
     private static readonly double[] Levels = [-20, 0, 6];
 
-    internal static IReadOnlyList<IReadOnlyList<BenchPart>> Groups(int sampleRateHz, int channelCount)
+    internal static IReadOnlyList<IReadOnlyList<BenchPart>> Groups(int sampleRateHz, int channelCount, int edition)
     {
+        var highSteps = edition == 1 ? FirstEditionHighSteps : HighSteps;
         int[] all = [.. Enumerable.Range(1, channelCount)];
         var highestHz = Math.Min(HighestHz, ShareOfRate * sampleRateHz);
         return
@@ -46,7 +50,7 @@ internal static class BenchParts
                 Stairs(315, MidSteps, MidStepSeconds, all),
                 Stairs(1000, MidSteps, MidStepSeconds, all),
             ],
-            [Stairs(HighStairsHz, HighSteps, HighStepSeconds, all), .. Levels.Select(l => Multitone(l, highestHz, all))],
+            [Stairs(HighStairsHz, highSteps, HighStepSeconds, all), .. Levels.Select(l => Multitone(l, highestHz, all))],
             [.. Levels.Select(l => Sweep(l, "both", highestHz, all)), .. SingleChannels(channelCount, highestHz)],
             [Part(BenchPartKind.Erasure, "erasure", ErasureSeconds, all) with { FrequencyHz = 1000, LevelDb = ErasureLevelDb }],
         ];

@@ -25,7 +25,7 @@ public static class BenchSheetMaker
     public static BenchSheet Make(BenchSheetRequest request)
     {
         Check(request);
-        var groups = BenchParts.Groups(request.SampleRateHz, request.ChannelCount);
+        var groups = BenchParts.Groups(request.SampleRateHz, request.ChannelCount, request.Edition);
         List<BenchPart> known = [.. groups.SelectMany(g => g)];
         if (BenchPartNames.FirstUnknown(known, request.Parts) is { } word)
             throw Fault.Usage(

@@ -32,6 +32,13 @@ public sealed record BenchSheetRequest
     /// <summary>Peak of the sine that stands for the machine's operating level.</summary>
     public double LevelDbfs { get; init; } = DefaultLevelDbfs;
 
+    /// <summary>
+    /// The choice of parts and their steps: a capture without its sheet may hold an earlier one. 1: treble staircase to +4 dB; 2: to +10 dB.
+    /// </summary>
+    internal int Edition { get; init; } = LatestEdition;
+
+    internal const int LatestEdition = 2;
+
     /// <summary>Names of parts, or of kinds of them (<see cref="BenchPartNames.Kinds"/>); empty for all.</summary>
     public IReadOnlyList<string> Parts { get; init; } = [];
 }

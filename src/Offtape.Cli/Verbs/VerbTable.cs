@@ -37,7 +37,8 @@ internal static class VerbTable
                 LineUpVerb.Create(),
                 SignalsVerb.Create(),
                 ReadVerb.Create(),
-                ToneVerb.Create()
+                ToneVerb.Create(),
+                CompareVerb.Create()
             ),
             SendVerb.Create(),
             ReturnVerb.Create(),

@@ -37,9 +37,39 @@ public sealed class BenchReadJobTests : IDisposable
         Assert.InRange(run.StartSeconds, -0.0005, 0.0005);
         Assert.All(result.Files, f => Assert.True(File.Exists(f), f));
         Assert.Equal(result.Report.ToJson(), BenchReport.Load(Path.Combine(_folder, "report")).ToJson());
+        Assert.All(result.Report.Plots, p => Assert.True(File.Exists(Path.Combine(_folder, "report", p)), p));
         // A second time it would replace what is there.
         var fault = Assert.Throws<Fault>(() => BenchReadJob.Run(Request(signals.SignalPath), JobProgress.None, Cancellation));
         Assert.Equal(ExitCode.OutputUnwritable, fault.ExitCode);
+    }
+
+    [Fact]
+    public void Replacing_a_report_takes_its_old_plots_away_and_nothing_else()
+    {
+        var signals = Signals("level", "silence", "stairs-315");
+        var first = BenchReadJob.Run(Request(signals.SignalPath), JobProgress.None, Cancellation);
+        Assert.Contains(first.Files, f => f.EndsWith("distortion.svg", StringComparison.Ordinal));
+        var own = Path.Combine(_folder, "report", "mine.svg");
+        File.WriteAllText(own, "not a plot of ours");
+        var outside = Path.Combine(_folder, "outside.svg");
+        File.WriteAllText(outside, "outside");
+        // A report that was edited to name what is not its own.
+        var path = Path.Combine(_folder, "report", BenchReport.FileName);
+        var edited = BenchReport.Load(path);
+        (edited with { Plots = [.. edited.Plots, "../outside.svg", "bench.html"] }).Save(path, replace: true);
+
+        var second = BenchReadJob.Run(
+            Request(signals.SignalPath) with
+            {
+                Parts = ["silence"],
+                Force = true,
+            },
+            JobProgress.None,
+            Cancellation
+        );
+        Assert.DoesNotContain(second.Files, f => f.EndsWith("distortion.svg", StringComparison.Ordinal));
+        Assert.False(File.Exists(Path.Combine(_folder, "report", "distortion.svg")));
+        Assert.All([own, outside, .. second.Files], f => Assert.True(File.Exists(f), f));
     }
 
     [Fact]

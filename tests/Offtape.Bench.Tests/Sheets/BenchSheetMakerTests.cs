@@ -150,4 +150,20 @@ public sealed class BenchSheetMakerTests
         Assert.Equal(others.Length, others.Select(s => Slate.ShortPassNumber(s.SheetId)).Distinct().Count());
         Assert.NotEqual(Make().SheetId, Make(levelDbfs: -14).SheetId);
     }
+
+    /// <summary>Tapes that were recorded with an earlier choice of parts are still to be read, with their sheet and without it.</summary>
+    [Fact]
+    public void An_earlier_choice_of_parts_is_still_known_by_its_slates()
+    {
+        var sheets = SheetGuess.For(2);
+        Assert.Equal(sheets.Count, sheets.Select(s => s.SheetId).Distinct().Select(Slate.ShortPassNumber).Distinct().Count());
+        var earlier = BenchSheetMaker.Make(new BenchSheetRequest { Edition = 1 });
+        // As the first version of the check signal was given out.
+        Assert.Equal("bench-8855708660fc", earlier.SheetId);
+        var heard = BenchSheetMaker.Make(new BenchSheetRequest { Edition = 1, Parts = ["stairs-10000"] });
+        Assert.Equal(4, heard.Parts[0].StepLevelsDb[^1]);
+        Assert.Equal(10, Make(parts: "stairs-10000").Parts[0].StepLevelsDb[^1]);
+        var found = BenchLocator.Locate(BenchSignal.Render(earlier), 48_000, HowTaken.Rewound, null, TestContext.Current.CancellationToken);
+        Assert.Equal(earlier.SheetId, Assert.Single(found.Runs).Sheet.SheetId);
+    }
 }
