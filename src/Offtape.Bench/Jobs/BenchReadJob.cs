@@ -110,6 +110,7 @@ public static class BenchReadJob
             Curves = all.Curves,
             Notices = [.. notices.DistinctBy(n => (n.Code, n.Text))],
             OutsideLimits = [.. request.Limits.SelectMany(l => l.Outside(all.Readings))],
+            Diagnosis = Diagnosing.Of(all.Readings, notices),
             Summary = runs.Count == 0 ? locations[0].WhyNone! : BenchSummary.Of(all.Readings),
         };
     }

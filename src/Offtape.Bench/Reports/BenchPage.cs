@@ -17,6 +17,7 @@ public static class BenchPage
         foreach (var outside in report.OutsideLimits)
             page = page.Caution(CautionKind.Bad, "Outside", outside);
         page = page.Section("At a glance").Table(Glance(report));
+        page = Diagnosed(page, report.Diagnosis);
         var yardstick = Yardstick.Hold(report);
         if (yardstick.Any(l => l.Got is not null))
             page = page.Section("Against a yardstick", $"{Yardstick.Name}: the least that was asked of a hi-fi machine.")
@@ -34,6 +35,30 @@ public static class BenchPage
         if (report.Parts.Any(p => !p.Heard))
             page = page.Section("Parts of the check signal that were not heard").Table(Missing(report));
         return page.ToHtml();
+    }
+
+    private static HtmlPage Diagnosed(HtmlPage page, Diagnosis? diagnosis)
+    {
+        if (diagnosis is null)
+            return page;
+        page = page.Section("What it may be", diagnosis.Summary);
+        foreach (var finding in diagnosis.Findings)
+        {
+            page = page.Part($"{char.ToUpperInvariant(finding.Finding[0])}{finding.Finding[1..]}: {finding.Likelihood}", finding.Reason);
+            if (finding.Seen.Count > 0)
+                page = page.Text($"Seen: {string.Join("; ", finding.Seen)}.");
+            if (finding.Evidence.Count > 0)
+                page = page.Text($"{char.ToUpperInvariant(finding.Evidence[0][0])}{string.Join("; ", finding.Evidence)[1..]}.");
+            // A caution stands right behind its step: where the hand is.
+            foreach (var step in finding.Steps)
+            {
+                page = page.Checklist(step.Text);
+                if (step.Caution is { } caution)
+                    page = page.Caution(CautionKind.Warn, "Beware", caution);
+            }
+            page = page.Text($"Source: {finding.Source}.");
+        }
+        return page;
     }
 
     private static (string Name, string Value)[] Facts(BenchReport report)

@@ -48,8 +48,16 @@ public sealed record BenchReport
     /// <summary>Readings outside a limit that was asked for.</summary>
     public IReadOnlyList<string> OutsideLimits { get; init; } = [];
 
+    /// <summary>What the readings point to; null in a report of an earlier version.</summary>
+    public Diagnosis? Diagnosis { get; init; }
+
     /// <summary>File names of the plots that were written beside it; empty for a report that was not written, or by an earlier version.</summary>
-    public IReadOnlyList<string> Plots { get; init; } = [];
+    public IReadOnlyList<string> Plots
+    {
+        // Reports of earlier versions have none.
+        get => field ?? [];
+        init;
+    } = [];
 
     /// <summary>The sentence for a person.</summary>
     public required string Summary { get; init; }

@@ -78,7 +78,8 @@ internal sealed class TapePath
     /// <summary>The true map of one track, send seconds to capture seconds as the recorder's clock counts them.</summary>
     internal TimeMap Truth(double lengthSeconds, double stepSeconds, TrackDelay delay, double clock)
     {
-        var steps = Math.Max(1, (int)Math.Ceiling(lengthSeconds / stepSeconds));
+        // A length of whole steps is one of them less a hair, or more: the hair is no step of its own.
+        var steps = Math.Max(1, (int)Math.Ceiling(lengthSeconds / stepSeconds - 1e-6));
         var (source, capture) = (new double[steps + 1], new double[steps + 1]);
         var hint = 0;
         for (var i = 0; i <= steps; i++)

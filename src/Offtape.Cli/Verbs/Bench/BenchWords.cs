@@ -7,6 +7,8 @@ namespace Offtape.Cli.Verbs.Bench;
 /// <summary>What <c>bench read</c> says: the sentence first, then the figures asked for first, what is not known and what was not heard.</summary>
 internal static class BenchWords
 {
+    private const int MostGroups = 3;
+
     public static void Say(BenchReadResult result, Sheet sheet)
     {
         var report = result.Report;
@@ -29,6 +31,7 @@ internal static class BenchWords
                     )
                 )
                 .Line();
+        SayDiagnosis(report.Diagnosis, sheet);
         SayUnknown(report, sheet);
         foreach (var part in report.Parts.Where(p => !p.Heard))
             sheet.Paragraph($"{part.Name} was not heard: {part.Reason}.", "  ", sheet.Ink.Warn);
@@ -38,6 +41,36 @@ internal static class BenchWords
             $"± holds the truth 95 times in 100. All {Words.Count(report.Readings.Count(r => r.Value is not null), "figure")} and the curves are in "
                 + $"{result.Files[1]} and {result.Files[0]}."
         );
+    }
+
+    private static void SayDiagnosis(Diagnosis? diagnosis, Sheet sheet)
+    {
+        if (diagnosis is null)
+            return;
+        sheet.Line("What it may be:");
+        if (diagnosis.Findings.Count == 0)
+            sheet.Paragraph(diagnosis.Summary, "  ");
+        var groups = diagnosis.Findings.GroupBy(f => f.Group).ToArray();
+        foreach (var group in groups.Take(MostGroups))
+        {
+            var first = group.First();
+            sheet.Paragraph($"{first.Finding} ({first.Likelihood}). {first.Reason}", "  ");
+            for (var i = 0; i < first.Steps.Count; i++)
+            {
+                sheet.Paragraph(first.Steps[i].Text, $"    {i + 1}. ");
+                if (first.Steps[i].Caution is { } caution)
+                    sheet.Paragraph(caution, "       ", sheet.Ink.Warn);
+            }
+            string[] rivals = [.. group.Skip(1).Select(f => $"{f.Finding} ({f.Likelihood})")];
+            if (rivals.Length > 0)
+                sheet.Paragraph($"Or it may be {string.Join("; ", rivals)}.", "    ");
+        }
+        if (groups.Length > MostGroups)
+            sheet.Paragraph(
+                $"Besides: {string.Join("; ", groups.Skip(MostGroups).Select(g => $"{g.First().Finding} ({g.First().Likelihood})"))}; the page has what to try.",
+                "  "
+            );
+        sheet.Line();
     }
 
     // One line for a reason, whatever it keeps from being known.
