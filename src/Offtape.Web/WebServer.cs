@@ -9,6 +9,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Offtape.Base;
+using Offtape.Web.Benching;
 using Offtape.Web.Bringing;
 using Offtape.Web.Components;
 using Offtape.Web.Folders;
@@ -146,6 +147,7 @@ public sealed class WebServer : IAsyncDisposable
         services.AddSingleton(options).AddSingleton(studio).AddSingleton(addresses).AddSingleton(launch).AddSingleton(file);
         services.AddSingleton(sessions).AddSingleton(jobs).AddSingleton(options.Clock).AddSingleton<Assets>();
         services.AddSingleton<FileShelf>().AddSingleton<PassBook>().AddSingleton<SoundBook>().AddSingleton<UploadDesk>();
+        services.AddSingleton<BenchBook>().AddSingleton<BenchDesk>();
         services.AddSingleton<SendDesk>().AddSingleton<ReturnDesk>().AddSingleton<DemoDesk>();
         services.AddRoutingCore();
         // Keys live as long as the program: nothing it signs is worth more, and nothing is left in the user's home.

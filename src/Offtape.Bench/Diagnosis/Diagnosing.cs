@@ -24,7 +24,11 @@ public static class Diagnosing
         var groups = held.GroupBy(f => f.Group).ToDictionary(g => g.Key, g => g.Sum(f => f.Confidence), StringComparer.Ordinal);
         DiagnosisFinding[] findings =
         [
-            .. held.Select(f => groups[f.Group] > MostConfident ? Worded(f with { Confidence = f.Confidence * MostConfident / groups[f.Group] }) : Worded(f))
+            .. held.Select(f =>
+                    groups[f.Group] > MostConfident
+                        ? Worded(f with { Confidence = f.Confidence * MostConfident / groups[f.Group] })
+                        : Worded(f)
+                )
                 // Rivals stand beside each other; what something is surely behind comes before what may be nothing.
                 .OrderByDescending(f => groups[f.Group])
                 .ThenBy(f => f.Group, StringComparer.Ordinal)

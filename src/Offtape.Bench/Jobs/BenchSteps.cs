@@ -49,7 +49,9 @@ public static class BenchSteps
         );
     }
 
-    public static IReadOnlyList<BenchStep> ForSignal(BenchSheet sheet)
+    /// <param name="sheet">The sheet of the check signal.</param>
+    /// <param name="isInApp">The steps are read in the app, where files are dropped and nothing is typed.</param>
+    public static IReadOnlyList<BenchStep> ForSignal(BenchSheet sheet, bool isInApp = false)
     {
         var level = $"{Words.Number(sheet.OperatingLevelDbfs, 1)} dBFS";
         var loudest = sheet.Parts.Max(PartSound.PeakDb);
@@ -67,7 +69,7 @@ public static class BenchSteps
                 null
             ),
             (
-                $"Line up with bench line-up, so that {level} peak is operating level."
+                $"Line up {(isInApp ? $"with {LineUpJob.FileName}" : "with bench line-up")}, so that {level} peak is operating level."
                     + (
                         double.IsFinite(loudest)
                             ? $" The loudest part peaks {Words.Number(Math.Abs(loudest), 0)} dB {(loudest >= 0 ? "above" : "under")} it: that is meant."
@@ -91,18 +93,26 @@ public static class BenchSteps
             ),
         };
         if (sheet.Parts.FirstOrDefault(p => p.Kind == BenchPartKind.Erasure) is { } erasure)
-            steps.Add((Erasure(sheet, erasure), "The tail slate stands behind the stretch and is to stay: stop before it."));
+            steps.Add((Erasure(sheet, erasure, isInApp), "The tail slate stands behind the stretch and is to stay: stop before it."));
         steps.Add(
             (
-                "For figures of the whole tape, do the same at its middle and its end, and read all captures together: bench read takes several.",
+                "For figures of the whole tape, do the same at its middle and its end, and read all captures together"
+                    + (isInApp ? "." : ": bench read takes several."),
                 null
             )
         );
-        steps.Add(("Read it: offtape bench read CAPTURE --how off-tape|rewound --to DIR.", null));
+        steps.Add(
+            (
+                isInApp
+                    ? "Drop the recording below, say how it was taken, and read it."
+                    : "Read it: offtape bench read CAPTURE --how off-tape|rewound --to DIR.",
+                null
+            )
+        );
         return Numbered([.. steps]);
     }
 
-    private static string Erasure(BenchSheet sheet, BenchPart part)
+    private static string Erasure(BenchSheet sheet, BenchPart part, bool isInApp)
     {
         var slate = sheet.Slates.LastOrDefault(s => s.StartSeconds < part.StartSeconds);
         var half = part.StartSeconds + part.LengthSeconds / 2;
@@ -113,7 +123,7 @@ public static class BenchSteps
         var after = slate is null ? "" : $", {Words.Number(half - slate.StartSeconds, 0)} s after that slate begins";
         return $"For erasure: rewind to {from}. Play; at the middle of the tone ({Words.Clock(half)}{after}) begin to record silence over it, with the "
             + $"input turned down, and stop at its end ({Words.Clock(end)}). Rewind, replay that stretch from the slate on into a second capture, and "
-            + "give it to bench read with --erased.";
+            + (isInApp ? "drop that one, too, and say that it is the one of erasure." : "give it to bench read with --erased.");
 
         static string TheTone(BenchPart p) => $"{p.FrequencyHz:0} Hz";
     }

@@ -19,6 +19,7 @@ public sealed class StudioFolder : IDisposable
         Passes = Path.Combine(root, "passes");
         Captures = Path.Combine(root, "captures");
         Takes = Path.Combine(root, "takes");
+        Benches = Path.Combine(root, "bench");
     }
 
     /// <summary>With links followed.</summary>
@@ -38,6 +39,9 @@ public sealed class StudioFolder : IDisposable
 
     /// <summary>One folder a pass: what was brought back of it.</summary>
     internal string Takes { get; }
+
+    /// <summary>One folder a sitting at the bench: check signal, what was recorded of it, report.</summary>
+    internal string Benches { get; }
 
     /// <summary>Opens a folder, and makes it where it is missing. What an interrupted run left half-written is cleared away.</summary>
     /// <exception cref="Fault">It cannot be made or written to, or another program has it open.</exception>
@@ -90,7 +94,7 @@ public sealed class StudioFolder : IDisposable
 
     private void ClearLeftovers()
     {
-        foreach (var folder in new[] { Passes, Captures, Takes }.Where(Directory.Exists))
+        foreach (var folder in new[] { Passes, Captures, Takes, Benches }.Where(Directory.Exists))
         {
             var deep = new EnumerationOptions
             {

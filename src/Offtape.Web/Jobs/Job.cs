@@ -21,6 +21,7 @@ public enum JobKind
     Send,
     Return,
     Demo,
+    Bench,
 }
 
 /// <summary>A job as it stands at one moment.</summary>

@@ -5,6 +5,9 @@ public enum UploadPlace
 {
     Source,
     Capture,
+
+    /// <summary>A recording of a check signal.</summary>
+    Bench,
 }
 
 /// <summary>How a file that comes in stands.</summary>

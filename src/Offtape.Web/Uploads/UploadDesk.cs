@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using Offtape.AudioFiles;
 using Offtape.Base;
+using Offtape.Web.Benching;
 using Offtape.Web.Folders;
 using Offtape.Web.Printing;
 using Offtape.Web.Serving;
@@ -12,7 +13,7 @@ namespace Offtape.Web.Uploads;
 /// Files on their way in. A page first asks for room by name and size; what is too large, has no room or is no audio is refused then, before
 /// a byte is sent. The bytes stream to a hidden file that gets its name when it is whole and can be read.
 /// </summary>
-public sealed class UploadDesk(PassBook passes, SoundBook sounds, WebOptions options)
+public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sounds, WebOptions options)
 {
     private const int BlockBytes = 1 << 18;
     private const int MostKept = 200;
@@ -33,18 +34,25 @@ public sealed class UploadDesk(PassBook passes, SoundBook sounds, WebOptions opt
 
     /// <summary>Asks for room for one file.</summary>
     /// <returns>What it will be called, or why it is refused.</returns>
-    public Upload Ask(PassFolder pass, UploadPlace place, string offeredName, long byteCount)
+    public Upload Ask(PassFolder pass, UploadPlace place, string offeredName, long byteCount) =>
+        Ask(pass.Plan.Id, pass.Studio, place, offeredName, byteCount);
+
+    /// <summary>As the other, for a recording of a check signal.</summary>
+    public Upload Ask(BenchSitting sitting, string offeredName, long byteCount) =>
+        Ask(sitting.Plan.Id, sitting.Studio, UploadPlace.Bench, offeredName, byteCount);
+
+    private Upload Ask(string ownerId, StudioFolder studio, UploadPlace place, string offeredName, long byteCount)
     {
         var name = SafeName.ForSound(offeredName);
         var upload = new Upload
         {
             Id = Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16)),
-            PassId = pass.Plan.Id,
+            PassId = ownerId,
             Place = place,
             Name = name ?? SafeName.ForFolder(offeredName[(offeredName.LastIndexOfAny(['/', '\\']) + 1)..]),
             ByteCount = byteCount,
         };
-        if (Trouble(pass, upload.Name, name is not null, byteCount) is { } trouble)
+        if (Trouble(studio, upload.Name, name is not null, byteCount) is { } trouble)
             upload = upload with { Stand = UploadStand.Refused, Words = trouble };
         lock (_gate)
         {
@@ -101,8 +109,8 @@ public sealed class UploadDesk(PassBook passes, SoundBook sounds, WebOptions opt
         Changed?.Invoke(this, EventArgs.Empty);
         try
         {
-            var pass = passes.Find(upload.PassId) ?? throw Fault.Output(upload.Name, "its pass is not there any more", "Begin another.");
-            var path = await Save(upload, pass, body, cancellation);
+            var (folder, studio) = FolderOf(upload);
+            var path = await Save(upload, folder, studio, body, cancellation);
             return End(upload with { Stand = UploadStand.Done, Name = Path.GetFileName(path) });
         }
         catch (Fault fault)
@@ -121,9 +129,21 @@ public sealed class UploadDesk(PassBook passes, SoundBook sounds, WebOptions opt
         }
     }
 
-    private async Task<string> Save(Upload upload, PassFolder pass, Stream body, CancellationToken cancellation)
+    private (string Folder, StudioFolder Studio) FolderOf(Upload upload)
     {
-        var folder = upload.Place == UploadPlace.Source ? pass.SourcesFolder : pass.CapturesFolder;
+        if (upload.Place == UploadPlace.Bench)
+        {
+            var sitting = benches.Find(upload.PassId);
+            return sitting is null
+                ? throw Fault.Output(upload.Name, "its bench is not there any more", "Begin another.")
+                : (sitting.CapturesFolder, sitting.Studio);
+        }
+        var pass = passes.Find(upload.PassId) ?? throw Fault.Output(upload.Name, "its pass is not there any more", "Begin another.");
+        return (upload.Place == UploadPlace.Source ? pass.SourcesFolder : pass.CapturesFolder, pass.Studio);
+    }
+
+    private async Task<string> Save(Upload upload, string folder, StudioFolder studio, Stream body, CancellationToken cancellation)
+    {
         try
         {
             Directory.CreateDirectory(folder);
@@ -132,7 +152,7 @@ public sealed class UploadDesk(PassBook passes, SoundBook sounds, WebOptions opt
         {
             throw Fault.FromOutputError(folder, error);
         }
-        if (!pass.Studio.Holds(folder))
+        if (!studio.Holds(folder))
             throw Fault.Output(folder, "it leads out of the studio", "Look at the links in that folder.");
         // Under a hidden name at first: what is not whole, or not audio, never stands among the sounds.
         var waiting = Path.Combine(folder, StudioFolder.PartName());
@@ -220,7 +240,7 @@ public sealed class UploadDesk(PassBook passes, SoundBook sounds, WebOptions opt
         }
     }
 
-    private string? Trouble(PassFolder pass, string name, bool isSound, long byteCount)
+    private string? Trouble(StudioFolder studio, string name, bool isSound, long byteCount)
     {
         if (!isSound)
             return $"{name} does not have the name of an audio file. Offtape reads WAV and AIFF, and FLAC, MP3, Ogg, Opus, CAF and W64 where libsndfile is installed.";
@@ -228,18 +248,21 @@ public sealed class UploadDesk(PassBook passes, SoundBook sounds, WebOptions opt
             return $"{name} is empty.";
         if (byteCount > options.MostUploadBytes)
             return $"{name} holds {Words.ByteSize(byteCount)}; Offtape takes files of up to {Words.ByteSize(options.MostUploadBytes)}. Cut it into pieces.";
-        var free = Math.Max(0, options.FreeBytes(pass.Studio.Root) - options.RoomLeftBytes);
+        var free = Math.Max(0, options.FreeBytes(studio.Root) - options.RoomLeftBytes);
         lock (_gate)
             free -= _byId.Values.Where(u => !u.IsOver).Sum(u => u.ByteCount - u.ReceivedBytes);
         return byteCount > free
-            ? $"There is no room for {name}: it holds {Words.ByteSize(byteCount)}, and {Words.ByteSize(Math.Max(0, free))} can be used on the disk of {pass.Studio.Root}. Make room, then drop it again."
+            ? $"There is no room for {name}: it holds {Words.ByteSize(byteCount)}, and {Words.ByteSize(Math.Max(0, free))} can be used on the disk of {studio.Root}. Make room, then drop it again."
             : null;
     }
 
     private Upload End(Upload upload)
     {
         Set(upload);
-        passes.Tell();
+        if (upload.Place == UploadPlace.Bench)
+            benches.Tell();
+        else
+            passes.Tell();
         return upload;
     }
 

@@ -5,6 +5,7 @@ using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.Features;
 using Microsoft.AspNetCore.Routing;
 using Offtape.Base;
+using Offtape.Web.Benching;
 using Offtape.Web.Printing;
 
 namespace Offtape.Web.Uploads;
@@ -21,7 +22,14 @@ internal static class UploadEndpoints
         app.MapPut("/uploads/{id}", Receive);
     }
 
-    private static async Task Ask(HttpContext context, IAntiforgery antiforgery, UploadDesk desk, PassBook passes, WebOptions options)
+    private static async Task Ask(
+        HttpContext context,
+        IAntiforgery antiforgery,
+        UploadDesk desk,
+        PassBook passes,
+        BenchBook benches,
+        WebOptions options
+    )
     {
         if (!await IsOwnForm(context, antiforgery))
             return;
@@ -52,6 +60,11 @@ internal static class UploadEndpoints
         var place = asked.Place == "capture" ? UploadPlace.Capture : UploadPlace.Source;
         try
         {
+            if (asked.Place == "bench")
+            {
+                await AskForBench(context, desk, benches, asked.Pass, files);
+                return;
+            }
             var pass = asked.Pass == NewPass && place == UploadPlace.Source ? passes.Begin() : passes.Find(asked.Pass);
             if (pass is null)
             {
@@ -69,6 +82,24 @@ internal static class UploadEndpoints
         {
             await Guarding.Refusals.Write(context, StatusCodes.Status507InsufficientStorage, fault.Message);
         }
+    }
+
+    private static async Task AskForBench(
+        HttpContext context,
+        UploadDesk desk,
+        BenchBook benches,
+        string? id,
+        IReadOnlyList<AskedFile> files
+    )
+    {
+        if (benches.Find(id) is not { } sitting)
+        {
+            await Guarding.Refusals.Write(context, StatusCodes.Status404NotFound, "There is no such bench.");
+            return;
+        }
+        var uploads = files.Select(f => desk.Ask(sitting, f.Name!, f.Size)).ToList();
+        var answer = new Answer([.. uploads.Select(u => u.Stand == UploadStand.Refused ? null : u.Id)], $"/bench/{sitting.Plan.Id}");
+        await context.Response.WriteAsJsonAsync(answer, UploadJson.Default.Answer, cancellationToken: context.RequestAborted);
     }
 
     private static async Task Receive(string id, HttpContext context, IAntiforgery antiforgery, UploadDesk desk)

@@ -52,11 +52,7 @@ public sealed class SimulatedDiagnosisTests
         StringComparer.Ordinal
     )
     {
-        ["hum-field"] = (
-            () => Deck with { Noise = Deck.Noise with { HumDb = -42 } },
-            ["level", "silence"],
-            null
-        ),
+        ["hum-field"] = (() => Deck with { Noise = Deck.Noise with { HumDb = -42 } }, ["level", "silence"], null),
         ["dirty-head"] = (
             () =>
                 Deck with
@@ -68,7 +64,11 @@ public sealed class SimulatedDiagnosisTests
             null
         ),
         ["weak-channel"] = (() => Deck with { Tracks = Deck.Tracks with { BalanceDb = -5 } }, ["level", "silence"], null),
-        ["channels-swapped"] = (() => Deck, ["level", "silence", "sweep-minus20-both", "sweep-minus20-left", "sweep-minus20-right"], new RunOptions { AreChannelsSwapped = true }),
+        ["channels-swapped"] = (
+            () => Deck,
+            ["level", "silence", "sweep-minus20-both", "sweep-minus20-left", "sweep-minus20-right"],
+            new RunOptions { AreChannelsSwapped = true }
+        ),
         ["both-inverted"] = (() => Deck, ["polarity", "level"], new RunOptions { IsPolarityInverted = true }),
         ["hiss"] = (() => Deck with { Noise = Deck.Noise with { SignalToNoiseDb = 36 } }, ["level", "silence"], null),
         ["level-control"] = (
@@ -77,22 +77,14 @@ public sealed class SimulatedDiagnosisTests
             null
         ),
         ["low-output"] = (() => Deck, ["level", "silence"], new RunOptions { CaptureGainDb = -14 }),
-        ["full-early"] = (
-            () => Deck with { Sound = Deck.Sound with { MaximumOutputLevelDb = 0.3 } },
-            ["level", "stairs-315"],
+        ["full-early"] = (() => Deck with { Sound = Deck.Sound with { MaximumOutputLevelDb = 0.3 } }, ["level", "stairs-315"], null),
+        ["crosstalk"] = (
+            () => Deck with { Tracks = Deck.Tracks with { CrosstalkDb = -20 } },
+            ["level", "silence", "sweep-minus20-both", "sweep-minus20-left", "sweep-minus20-right"],
             null
         ),
-        ["crosstalk"] = (() => Deck with { Tracks = Deck.Tracks with { CrosstalkDb = -20 } }, ["level", "silence", "sweep-minus20-both", "sweep-minus20-left", "sweep-minus20-right"], null),
-        ["unsteady"] = (
-            () => Deck with { Transport = Deck.Transport with { WowFlutterPercent = 0.6 } },
-            ["speed", "level"],
-            null
-        ),
-        ["magnetised"] = (
-            () => Deck with { Sound = Deck.Sound with { SecondHarmonicPercent = 1.5 } },
-            ["level", "stairs-315"],
-            null
-        ),
+        ["unsteady"] = (() => Deck with { Transport = Deck.Transport with { WowFlutterPercent = 0.6 } }, ["speed", "level"], null),
+        ["magnetised"] = (() => Deck with { Sound = Deck.Sound with { SecondHarmonicPercent = 1.5 } }, ["level", "stairs-315"], null),
     };
 
     [Theory, MemberData(nameof(Faults))]
@@ -101,7 +93,10 @@ public sealed class SimulatedDiagnosisTests
         var (model, parts, options) = Made[rule];
         var diagnosis = Of(model(), parts, options);
         // A rival of its group may stand before it where readings cannot tell them apart; the group is among the first.
-        Assert.Contains(diagnosis.Findings.Where(f => Heads(diagnosis).Any(h => Same(diagnosis, h, f))).Select(f => f.Rule), r => r == rule);
+        Assert.Contains(
+            diagnosis.Findings.Where(f => Heads(diagnosis).Any(h => Same(diagnosis, h, f))).Select(f => f.Rule),
+            r => r == rule
+        );
     }
 
     private static bool Same(Diagnosis diagnosis, string head, DiagnosisFinding finding) =>

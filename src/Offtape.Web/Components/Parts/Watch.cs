@@ -1,3 +1,4 @@
+using Offtape.Web.Benching;
 using Offtape.Web.Jobs;
 using Offtape.Web.Printing;
 using Offtape.Web.Uploads;
@@ -28,6 +29,13 @@ internal sealed class Watch : IDisposable
     {
         jobs.Changed += Tell;
         _leave.Add(() => jobs.Changed -= Tell);
+        return this;
+    }
+
+    public Watch On(BenchBook benches)
+    {
+        benches.Changed += Tell;
+        _leave.Add(() => benches.Changed -= Tell);
         return this;
     }
 

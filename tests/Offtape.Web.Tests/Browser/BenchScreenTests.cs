@@ -1,0 +1,172 @@
+using Microsoft.Playwright;
+using Offtape.Bench;
+
+namespace Offtape.Web.Tests.Browser;
+
+/// <summary>The bench in a real browser, with a simulated machine in the place of tape.</summary>
+[Collection(nameof(Chromium))]
+public sealed class BenchScreenTests(Chromium chromium) : IDisposable
+{
+    private readonly string _desk = Directory.CreateTempSubdirectory("offtape-desk-").FullName;
+
+    public void Dispose() => Directory.Delete(_desk, recursive: true);
+
+    /// <summary>A short check signal: a whole one takes a minute to simulate and tells a browser nothing more.</summary>
+    private string Capture(string studio, string name, ulong seed)
+    {
+        var sheet = BenchSheetMaker.Make(new BenchSheetRequest { Parts = ["level", "silence", "stairs-315", "sweep-minus20-both"] });
+        var folder = Directory.GetDirectories(Path.Combine(studio, "bench")).Order().Last();
+        // What the page made is replaced by the short one, as a sheet of one's own choice would be.
+        sheet.Save(Path.Combine(folder, BenchSheet.FileName), replace: true);
+        var send = Path.Combine(_desk, $"send {seed}.wav");
+        using (
+            var writer = AudioFiles.AudioWriter.Create(
+                send,
+                new AudioFiles.AudioFormat(sheet.SampleRateHz, sheet.ChannelCount, AudioFiles.SampleEncoding.Pcm24)
+            )
+        )
+        {
+            var channels = BenchSignal.Render(sheet);
+            var interleaved = new float[channels.Length * channels[0].Length];
+            for (var i = 0; i < interleaved.Length; i++)
+                interleaved[i] = channels[i % channels.Length][i / channels.Length];
+            writer.Write(interleaved);
+            writer.Complete();
+        }
+        var capture = Path.Combine(_desk, name);
+        TestMachine.Print(send, capture, seed);
+        return capture;
+    }
+
+    [Fact]
+    public async Task From_a_check_signal_to_a_report_and_a_comparison()
+    {
+        await using var served = await Served.Start();
+        await using var context = await chromium.New();
+        await using var window = await Window.Open(context, served.Server.LaunchAddress);
+        var page = window.Page;
+
+        await window.Go("/bench");
+        await window.IsUsableByAll("bench without a machine");
+        await window.Picture("bench-1-empty");
+        await Measure(window, served.Folder, "back <1>.wav", 3);
+        await window.IsUsableByAll("bench report");
+        await window.Picture("bench-4-report");
+
+        // What is read on the page is what stands in the file.
+        var report = BenchReport.Load(Directory.GetFiles(served.Folder, "bench.json", SearchOption.AllDirectories).Single());
+        var noise = report.Find("signalToNoiseAWeighted", 1)!;
+        Assert.Contains(
+            ReadingFigures.Value(noise),
+            await page.Locator("table.bench-figures").First.InnerTextAsync(),
+            StringComparison.Ordinal
+        );
+        Assert.Contains(
+            report.Diagnosis!.Summary,
+            await page.Locator("section[aria-labelledby=diagnosis]").InnerTextAsync(),
+            StringComparison.Ordinal
+        );
+        await page.GetByText("with how each was read").ClickAsync();
+        await page.Locator(".bench-how").First.WaitForAsync();
+        await Dark(served, context, page.Url);
+
+        // A second sitting of the same machine, and both held against each other.
+        await window.Go("/bench");
+        await Measure(window, served.Folder, "zweites.wav", 4);
+        await page.GetByRole(AriaRole.Link, new() { NameRegex = new("Compare with") }).ClickAsync();
+        await window.Heading("over time").WaitForAsync();
+        await page.Locator("svg.plot").First.WaitForAsync(new LocatorWaitForOptions { State = WaitForSelectorState.Attached });
+        await window.IsUsableByAll("bench comparison");
+        await window.Picture("bench-5-compare");
+        await window.Go("/bench");
+        Assert.Equal(2, await page.Locator("table.bench-figures tbody tr").CountAsync());
+        await page.GetByRole(AriaRole.Checkbox).First.CheckAsync();
+        Assert.True(await window.Button("Compare what is chosen").IsDisabledAsync());
+        await page.GetByRole(AriaRole.Checkbox).Nth(1).CheckAsync();
+        await window.IsUsableByAll("bench list");
+        await window.Picture("bench-6-list");
+        await window.Button("Compare what is chosen").ClickAsync();
+        await window.Heading("over time").WaitForAsync();
+        window.HadNoErrors();
+    }
+
+    [Fact]
+    public async Task A_recording_without_the_check_signal_is_said_and_nothing_is_stated_by_keyboard_alone()
+    {
+        await using var served = await Served.Start();
+        await using var context = await chromium.New(390, 844);
+        await using var window = await Window.Open(context, served.Server.LaunchAddress);
+        var page = window.Page;
+        await window.Go("/bench");
+        await Press(page, "Measure a machine");
+        await window.IsAt("bench");
+        await page.GetByLabel("How the recording is taken").FocusAsync();
+        await page.Keyboard.TypeAsync("rew");
+        await page.Keyboard.PressAsync("Tab");
+        var wrong = TestMachine.WriteSources(_desk)[0];
+        var nothing = Path.Combine(_desk, "notes.txt");
+        await File.WriteAllTextAsync(nothing, "not a sound", TestContext.Current.CancellationToken);
+        await window.Drop("Add recordings", wrong, nothing);
+        await page.Locator(".arriving .bad").WaitForAsync();
+        await page.Locator("table.captures tbody tr").WaitForAsync();
+        await Press(page, "Read it");
+        await page.GetByText("The check signal is not in this capture").First.WaitForAsync(new() { Timeout = 120_000 });
+        await page.GetByText("too little was read to call it healthy").WaitForAsync();
+        Assert.Equal(0, await page.Locator("svg.plot").CountAsync());
+        await window.IsUsableByAll("bench without a check signal");
+        await window.Picture("bench-7-nothing");
+        await window.Go("/bench/nothere");
+        await window.Heading("not in the studio").WaitForAsync();
+        await window.Go("/bench/compare/nothere");
+        await window.Heading("nothing to compare").WaitForAsync();
+        window.HadNoErrors();
+    }
+
+    private async Task Measure(Window window, string studio, string name, ulong seed)
+    {
+        var page = window.Page;
+        await window.Button("Measure a machine").ClickAsync();
+        await window.IsAt("bench");
+        await page.GetByLabel("Machine", new() { Exact = true }).FillAsync("deck in the corner");
+        await page.GetByLabel("Machine", new() { Exact = true }).BlurAsync();
+        await page.GetByLabel("How the recording is taken").SelectOptionAsync("Rewound");
+        await page.GetByRole(AriaRole.Combobox, new() { Name = "Speed" }).SelectOptionAsync("4.7625");
+        await window.Button("Make the check signal").ClickAsync();
+        await window.Heading("At the machine").WaitForAsync(new() { Timeout = 120_000 });
+        Assert.Contains("headphones off", await page.Locator(".bench-caution").InnerTextAsync(), StringComparison.Ordinal);
+        if (seed == 3)
+        {
+            await page.GetByText("Line up first").ClickAsync();
+            await window.IsUsableByAll("bench");
+            await window.Picture("bench-2-signal");
+            var download = await page.RunAndWaitForDownloadAsync(() => page.GetByText("Save the line-up tone").ClickAsync());
+            Assert.Equal("lineup.wav", download.SuggestedFilename);
+        }
+        await window.Drop("Add recordings", Capture(studio, name, seed));
+        await page.Locator("table.captures tbody tr").WaitForAsync();
+        await window.Button("Read it").ClickAsync();
+        await page.Locator("#glance").WaitForAsync(new() { Timeout = 180_000 });
+    }
+
+    private static async Task Press(IPage page, string name)
+    {
+        await page.GetByRole(AriaRole.Button, new() { Name = name, Exact = true }).FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
+    }
+
+    private async Task Dark(Served served, IBrowserContext from, string address)
+    {
+        await using var dark = await chromium.New(scheme: ColorScheme.Dark);
+        await dark.AddCookiesAsync(
+            (await from.CookiesAsync()).Select(c => new Cookie
+            {
+                Name = c.Name,
+                Value = c.Value,
+                Url = served.Server.Address,
+            })
+        );
+        await using var window = await Window.Open(dark, address);
+        await window.IsUsableByAll("bench report in the dark");
+        await window.Picture("bench-4-report-dark");
+    }
+}
