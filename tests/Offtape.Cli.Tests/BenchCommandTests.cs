@@ -60,6 +60,35 @@ public sealed class BenchCommandTests
         );
     }
 
+    [Fact]
+    public void Compare_says_what_changed_and_what_it_cannot_read()
+    {
+        using var folder = new TemporaryFolder();
+        var made = Tool.Run("bench", "signals", "--to", folder.Path, "--parts", "level,silence", "--json").Json;
+        var signal = made.GetProperty("signalFile").GetString()!;
+        string Read(string name, string date)
+        {
+            var report = Path.Combine(folder.Path, name);
+            Assert.Equal(
+                0,
+                Tool.Run("bench", "read", signal, "--how", "rewound", "--to", report, "--date", date, "--machine", "deck").ExitCode
+            );
+            return report;
+        }
+        var (spring, autumn) = (Read("spring", "2026-04-02"), Read("autumn", "2026-10-03"));
+        var page = Path.Combine(folder.Path, "changes");
+        var same = Tool.Run("bench", "compare", autumn, spring, "--to", page, "--json");
+        Assert.Equal(0, same.ExitCode);
+        Assert.Equal("2026-04-02", same.Json.GetProperty("reports")[0].GetProperty("label").GetString());
+        Assert.True(File.Exists(Path.Combine(page, "compare.html")));
+        Assert.Equal(5, Tool.Run("bench", "compare", autumn, spring, "--to", page).ExitCode);
+        Assert.Contains("None of", Tool.Run("bench", "compare", autumn, spring).Output, StringComparison.Ordinal);
+        Assert.Equal(2, Tool.Run("bench", "compare", autumn).ExitCode);
+        Assert.Equal(2, Tool.Run("bench", "compare").ExitCode);
+        Assert.Equal(4, Tool.Run("bench", "compare", autumn, Path.Combine(folder.Path, "bench-sheet.json")).ExitCode);
+        Assert.Equal(4, Tool.Run("bench", "compare", autumn, Path.Combine(folder.Path, "none")).ExitCode);
+    }
+
     [Theory]
     [InlineData("--to", "x")]
     [InlineData("--how", "off-tape")]

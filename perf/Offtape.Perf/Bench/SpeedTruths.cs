@@ -71,7 +71,7 @@ internal static class SpeedTruths
             var before = double.NaN;
             for (var i = 0; i <= steps.Length; i++)
             {
-                var now = map.SourceAt(startSeconds + m.StartSeconds + (i - lost - 0.5) / m.Curve.RateHz);
+                var now = SmoothMap.SourceAt(map, startSeconds + m.StartSeconds + (i - lost - 0.5) / m.Curve.RateHz);
                 if (i > 0)
                     steps[i - 1] += Math.Abs(now - before) * m.Curve.RateHz / maps.Length;
                 before = now;
@@ -85,7 +85,9 @@ internal static class SpeedTruths
     private static double MeanPercent(ToneMeasurement m, TimeMap[] maps, double startSeconds)
     {
         var from = startSeconds + m.MeanFromSeconds - 0.5 / m.Curve.RateHz;
-        var speed = maps.Average(map => Math.Abs(map.SourceAt(from + m.MeanSeconds) - map.SourceAt(from)) / m.MeanSeconds);
+        var speed = maps.Average(map =>
+            Math.Abs(SmoothMap.SourceAt(map, from + m.MeanSeconds) - SmoothMap.SourceAt(map, from)) / m.MeanSeconds
+        );
         return (speed - 1) * 100;
     }
 

@@ -19,9 +19,22 @@ internal static class TrialRunner
         ),
     ];
 
-    internal static BenchTrial Run(MachineModel model, HowTaken how, ulong seed, int sampleRateHz = 48_000)
+    internal static BenchTrial Run(
+        MachineModel model,
+        HowTaken how,
+        ulong seed,
+        int sampleRateHz = 48_000,
+        IReadOnlyList<string>? parts = null
+    )
     {
-        var sheet = BenchSheetMaker.Make(new BenchSheetRequest { ChannelCount = model.TrackCount, SampleRateHz = sampleRateHz });
+        var sheet = BenchSheetMaker.Make(
+            new BenchSheetRequest
+            {
+                ChannelCount = model.TrackCount,
+                SampleRateHz = sampleRateHz,
+                Parts = parts ?? [],
+            }
+        );
         // Knots close enough that flutter of 200 Hz is whole in the true maps.
         var options = new RunOptions { InterfaceLatencySeconds = InterfaceDelaySeconds, TruthStepSeconds = 0.0005 };
         var back = new SimulatedMachine(model, seed).Run(BenchSignal.Render(sheet), sampleRateHz, options);

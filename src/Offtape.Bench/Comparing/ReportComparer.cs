@@ -179,10 +179,19 @@ public static class ReportComparer
         return Apart(labels, i => (i + 1).ToString(CultureInfo.InvariantCulture));
     }
 
+    // Of equal labels each gets one word more, where the words differ.
     private static string[] Apart(string[] labels, Func<int, string?> more)
     {
-        var twice = labels.GroupBy(l => l).Where(g => g.Count() > 1).Select(g => g.Key).ToHashSet(StringComparer.Ordinal);
-        return [.. labels.Select((l, i) => twice.Contains(l) && more(i) is { Length: > 0 } word ? $"{l}, {word}" : l)];
+        var words = labels.Select((_, i) => more(i)).ToArray();
+        return
+        [
+            .. labels.Select(
+                (label, i) =>
+                    words[i] is { Length: > 0 } word && labels.Where((l, k) => l == label && k != i && words[k] != word).Any()
+                        ? $"{label}, {word}"
+                        : label
+            ),
+        ];
     }
 
     private static IEnumerable<Notice> Notices(BenchReport[] reports, string[] labels)
