@@ -4,6 +4,7 @@ using Offtape.Cli.Verbs.Bench;
 using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
 using Offtape.Cli.Verbs.Log;
+using Offtape.Cli.Verbs.Machines;
 using Offtape.Cli.Verbs.Studio;
 
 namespace Offtape.Cli.Verbs;
@@ -43,12 +44,25 @@ internal static class VerbTable
             SendVerb.Create(),
             ReturnVerb.Create(),
             Verb.Group(
+                "machine",
+                "Keeps the book of each machine: line-up, benches, hours, upkeep.",
+                "offtape machine show deck",
+                MachineAddVerb.Create(),
+                MachineListVerb.Create(),
+                MachineShowVerb.Create(),
+                MachineLineUpVerb.Create(),
+                MachineUpkeepVerb.Create(),
+                MachineHoursVerb.Create()
+            ),
+            Verb.Group(
                 "log",
                 "Tells what was printed where, and which tape and machine made a file.",
                 "offtape log find kit-tape.wav",
                 LogListVerb.Create(),
                 LogFindVerb.Create(),
-                LogShowVerb.Create()
+                LogShowVerb.Create(),
+                LogVerifyVerb.Create(),
+                LogExportVerb.Create()
             ),
             LoudnessVerb.Create(),
             OpenVerb.Create(),

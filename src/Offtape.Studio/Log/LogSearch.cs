@@ -9,6 +9,11 @@ public sealed class LogSearch(StudioStore store)
     // Trigrams need three letters; shorter parts of names are looked for one by one.
     private const int ShortestIndexed = 3;
 
+    // From here on it is quicker to go through the passes; measured in perf/results/studio.md.
+    private const int ManyNames = 1000;
+
+    private const string Like = "n.name LIKE @source ESCAPE '\\'";
+
     private const string Select = """
         SELECT p.id AS Id, s.id AS SendId, s.passId AS PassId, p.at AS At, m.name AS Machine, t.name AS Tape, d.name AS Side,
             p.speedCmPerSecond AS SpeedCmPerSecond, p.startCounter AS StartCounter, p.startSeconds AS StartSeconds, s.lengthSeconds AS LengthSeconds,
@@ -26,14 +31,6 @@ public sealed class LogSearch(StudioStore store)
     /// <summary>Passes, the newest first.</summary>
     public IReadOnlyList<LoggedPass> Passes(PassFilter filter) => store.Read(c => Passes(c, filter));
 
-    /// <summary>How many passes there are, wherever the filter's limit stands.</summary>
-    public long Count(PassFilter filter) =>
-        store.Read(c =>
-        {
-            var (where, values) = Where(c, filter);
-            return c.ExecuteScalar<long>($"SELECT count(*) FROM passes p JOIN sends s ON s.id = p.sendId {where}", values);
-        });
-
     /// <summary>The pass of a name; null: the log has none.</summary>
     public LoggedPass? Pass(string passId) => Passes(new PassFilter { PassId = passId }) is [var pass, ..] ? pass : null;
 
@@ -41,7 +38,15 @@ public sealed class LogSearch(StudioStore store)
     {
         var (where, values) = Where(connection, filter);
         values.Add("limit", filter.Limit);
-        return Read(connection, $"{Select} {where} ORDER BY p.at DESC, p.id DESC LIMIT @limit", values);
+        // Which they are first, and what they are after that: of thousands that fit, only those that are wanted are put together.
+        long[] ids =
+        [
+            .. connection.Query<long>(
+                $"SELECT p.id FROM passes p JOIN sends s ON s.id = p.sendId {where} ORDER BY p.at DESC, p.id DESC LIMIT @limit",
+                values
+            ),
+        ];
+        return Passes(connection, ids);
     }
 
     /// <summary>The passes of these numbers, the newest first.</summary>
@@ -92,19 +97,37 @@ public sealed class LogSearch(StudioStore store)
             Add("p.at <= @to", "to", to + "~");
         if (filter.Source is { Length: > 0 } source)
         {
-            var isIndexed = source.Length >= ShortestIndexed;
-            Add(
-                "p.sendId IN (SELECT i.sendId FROM sendItems i JOIN sourceNames n ON n.sourceId = i.sourceId WHERE "
-                    + (
-                        isIndexed
-                            ? "n.id IN (SELECT rowid FROM sourceNameText WHERE sourceNameText MATCH @source))"
-                            : "n.name LIKE @source ESCAPE '\\')"
-                    ),
-                "source",
-                isIndexed ? $"\"{source.Replace("\"", "\"\"", StringComparison.Ordinal)}\"" : $"%{Escaped(source)}%"
-            );
+            var (term, value) = Holding(connection, source);
+            Add(term, "source", value);
         }
         return (terms.Count == 0 ? "" : "WHERE " + string.Join(" AND ", terms), values);
+    }
+
+    /// <summary>
+    /// Passes with a name that holds a text: from few names to their passes; where very many names fit, from the passes, the newest first, to
+    /// their names, as those that are wanted are then soon together.
+    /// </summary>
+    private static (string Term, string Value) Holding(SqliteConnection connection, string text)
+    {
+        var pattern = $"%{Escaped(text)}%";
+        var (names, value) =
+            text.Length >= ShortestIndexed
+                ? (
+                    "SELECT rowid FROM sourceNameText WHERE sourceNameText MATCH @source",
+                    $"\"{text.Replace("\"", "\"\"", StringComparison.Ordinal)}\""
+                )
+                : ($"SELECT n.id FROM sourceNames n WHERE {Like}", pattern);
+        var count = connection.ExecuteScalar<long>($"SELECT count(*) FROM ({names} LIMIT {ManyNames})", new { source = value });
+        return count < ManyNames
+            ? (
+                $"p.sendId IN (SELECT i.sendId FROM sourceNames n CROSS JOIN sendItems i ON i.sourceId = n.sourceId WHERE n.id IN ({names}))",
+                value
+            )
+            : (
+                "EXISTS (SELECT 1 FROM sendItems i CROSS JOIN sourceNames n ON n.sourceId = i.sourceId "
+                    + $"WHERE i.sendId = p.sendId AND {Like})",
+                pattern
+            );
     }
 
     private static long IdOf(SqliteConnection connection, string sql, string name) =>

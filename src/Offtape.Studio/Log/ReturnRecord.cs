@@ -34,6 +34,14 @@ internal sealed class ReturnRecord
         _at = sheet.MadeAt ?? Words.Moment(File.GetLastWriteTimeUtc(sheetFile.Path));
     }
 
+    /// <summary>From what is known already; no file is read.</summary>
+    public static ReturnRecord From(
+        ReturnSheet sheet,
+        FileFacts sheetFile,
+        IReadOnlyDictionary<string, FileFacts> captures,
+        IReadOnlyDictionary<string, FileFacts> takeFiles
+    ) => new(sheet, sheetFile, captures, [], takeFiles, [], sheet.Asked);
+
     /// <param name="sheet">What return.json says.</param>
     /// <param name="sheetPath">Its path.</param>
     /// <param name="locate">Where a capture that the sheet names lies; null where it is not to be found.</param>

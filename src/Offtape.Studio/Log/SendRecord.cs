@@ -21,6 +21,9 @@ internal sealed class SendRecord
 
     public string At { get; }
 
+    /// <summary>From what is known already; no file is read.</summary>
+    public static SendRecord From(PassSheet sheet, FileFacts sheetFile, FileFacts? sendFile) => new(sheet, sheetFile, sendFile, []);
+
     /// <param name="sheetPath">Path of pass.json.</param>
     /// <param name="isOld">Its sources may have changed since: they are read again, and left out where they did.</param>
     /// <param name="cancellation">Stops it.</param>

@@ -24,9 +24,9 @@ internal static class LogListVerb
             {
                 var wanted = filter.Read(parsed);
                 using var store = StudioInUse.Open(parsed, studio);
-                var search = new LogSearch(store);
-                var passes = search.Passes(wanted);
-                var answer = new LogListAnswer(search.Count(wanted), passes);
+                // One more than wanted says whether there are more.
+                var passes = new LogSearch(store).Passes(wanted with { Limit = wanted.Limit + 1 });
+                var answer = new LogListAnswer(passes.Count <= wanted.Limit, [.. passes.Take(wanted.Limit)]);
                 desk.Result(answer, CliJsonContext.Default.LogListAnswer, sheet => Say(answer, sheet));
                 return passes.Count > 0 ? ExitCode.Done : ExitCode.Incomplete;
             }
@@ -41,10 +41,10 @@ internal static class LogListVerb
             return;
         }
         LogWords.Table(answer.Passes, sheet);
-        if (answer.Count > answer.Passes.Count)
-            sheet.Line().Line($"{answer.Count - answer.Passes.Count} more; see them with --limit.");
+        if (!answer.IsAll)
+            sheet.Line().Line("There are more; see them with --limit.");
     }
 }
 
-/// <summary>The answer of <c>log list</c>: how many there are, and the newest of them.</summary>
-internal sealed record LogListAnswer(long Count, IReadOnlyList<LoggedPass> Passes);
+/// <summary>The answer of <c>log list</c>: the newest passes, and whether these are all there are.</summary>
+internal sealed record LogListAnswer(bool IsAll, IReadOnlyList<LoggedPass> Passes);

@@ -1,0 +1,77 @@
+using System.CommandLine;
+using Offtape.Base;
+using Offtape.Cli.Json;
+using Offtape.Cli.Shell;
+using Offtape.Studio;
+
+namespace Offtape.Cli.Verbs.Machines;
+
+/// <summary>Notes how a machine was lined up, or shows how it was.</summary>
+internal static class MachineLineUpVerb
+{
+    public static Verb Create()
+    {
+        var name = MachineOptions.Name();
+        var send = Quantities.Number(
+            "--send-zero",
+            "DBFS",
+            "what the interface plays while the machine's meter stands at its zero",
+            -120,
+            24
+        );
+        var back = Quantities.Number("--return-zero", "DBFS", "what comes back into the interface then", -120, 24);
+        var trim = Quantities.Number("--trim", "DB", "what the interface's trim was turned by", -80, 80);
+        var speed = Quantities.Speed("--speed", "tape speed, in cm/s or as 7.5ips");
+        var tapeType = Quantities.Text("--tape-type", "TEXT", "what the machine was set to: I, II, IV, or words");
+        var date = MachineOptions.Date();
+        var note = MachineOptions.Note();
+        var studio = StudioInUse.Option();
+        var command = new Command("line-up", "Notes how a machine was lined up; without figures shows how it was.")
+        {
+            name,
+            send,
+            back,
+            trim,
+            speed,
+            tapeType,
+            date,
+            note,
+            studio,
+        };
+        return new Verb(
+            command,
+            "offtape machine line-up deck --send-zero -12 --return-zero -14.5 --trim 2.5",
+            (parsed, desk, _) =>
+            {
+                var machine = MachineOptions.Name(parsed, name);
+                var lineUp = new LineUp
+                {
+                    At = MachineOptions.At(parsed, date),
+                    SendDbfsAtZero = parsed.GetValue(send),
+                    ReturnDbfsAtZero = parsed.GetValue(back),
+                    TrimDb = parsed.GetValue(trim),
+                    SpeedCmPerSecond = parsed.GetValue(speed),
+                    TapeType = parsed.GetValue(tapeType),
+                    Note = parsed.GetValue(note) ?? "",
+                };
+                using var store = StudioInUse.Open(parsed, studio);
+                var book = new MachineBook(store);
+                if ((lineUp.SendDbfsAtZero ?? lineUp.ReturnDbfsAtZero ?? lineUp.TrimDb) is not null)
+                    book.AddLineUp(machine, lineUp);
+                var view = book.Find(machine);
+                desk.Result(view.LineUps, CliJsonContext.Default.IReadOnlyListLineUp, sheet => Say(view, sheet));
+                return ExitCode.Done;
+            }
+        );
+    }
+
+    private static void Say(MachineView view, Sheet sheet)
+    {
+        if (view.LineUps.Count > 0)
+            MachineWords.LineUps(view.LineUps, sheet);
+        else
+            sheet.Paragraph(
+                $"{view.Machine.Name} has no line-up yet. Play the tone of offtape bench line-up, headphones off, and note it with --send-zero and --return-zero."
+            );
+    }
+}
