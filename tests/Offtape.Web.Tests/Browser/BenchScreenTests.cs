@@ -122,6 +122,93 @@ public sealed class BenchScreenTests(Chromium chromium) : IDisposable
         window.HadNoErrors();
     }
 
+    [Fact]
+    public async Task What_a_worn_machine_may_have_is_told_with_its_cautions_and_what_changed_since()
+    {
+        var studio = Directory.CreateTempSubdirectory("offtape-web-").FullName;
+        SaveSitting(studio, "1 good", "aaaa2222", new(2026, 3, 2, 10, 0, 0, TimeSpan.Zero), trebleHz: 14_000, hum: -70, wobble: 0.1);
+        SaveSitting(studio, "2 worn", "bbbb3333", new(2026, 9, 5, 10, 0, 0, TimeSpan.Zero), trebleHz: 8000, hum: -42, wobble: 0.45);
+        await using var served = await Served.Start(folder: studio);
+        await using var context = await chromium.New();
+        await using var window = await Window.Open(context, served.Server.LaunchAddress);
+        var page = window.Page;
+        await window.Go("/bench/bbbb3333");
+        var told = page.Locator("section[aria-labelledby=diagnosis]");
+        Assert.Contains("dirt on the heads", await told.InnerTextAsync(), StringComparison.OrdinalIgnoreCase);
+        // A caution stands within the step that needs it.
+        Assert.Contains("Alcohol burns", await told.Locator("li", new() { HasTextString = "Clean heads, guides" }).First.InnerTextAsync(), StringComparison.Ordinal);
+        await told.GetByText("Or it may be").First.ClickAsync();
+        await window.IsUsableByAll("bench of a worn machine");
+        await window.Picture("bench-8-worn");
+        await page.GetByRole(AriaRole.Link, new() { NameRegex = new("Compare with") }).ClickAsync();
+        await window.Heading("over time").WaitForAsync();
+        var changed = page.Locator("section[aria-labelledby=changed]");
+        Assert.Contains("▲", await changed.InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Contains("−6000", await changed.InnerTextAsync(), StringComparison.Ordinal);
+        await window.IsUsableByAll("bench comparison with changes");
+        await window.Picture("bench-9-changes");
+        window.HadNoErrors();
+    }
+
+    private static void SaveSitting(string studio, string folder, string id, DateTimeOffset day, double trebleHz, double hum, double wobble)
+    {
+        var sitting = Path.Combine(studio, "bench", folder);
+        Directory.CreateDirectory(Path.Combine(sitting, "report"));
+        File.WriteAllText(
+            Path.Combine(sitting, "bench-plan.json"),
+            $$"""{"id":"{{id}}","madeAt":"{{day:O}}","machine":"deck in the corner","how":"rewound","speedCmPerSecond":4.7625}"""
+        );
+        Reading Read(string quantity, double value, double uncertainty, string unit, int? channel, string at) =>
+            new()
+            {
+                Quantity = quantity,
+                Channel = channel,
+                Condition = at,
+                Value = value,
+                Uncertainty = uncertainty,
+                Unit = unit,
+                Method = "by hand",
+            };
+        Reading[] readings =
+        [
+            Read("weightedTwoSigma", wobble, 0.001, "%", null, ""),
+            Read("trebleLimit", trebleHz, 30, "Hz", 1, "−20 dB"),
+            Read("trebleLimit", trebleHz, 30, "Hz", 2, "−20 dB"),
+            Read("hum", hum, 0.1, "dB", 1, "recorded silence"),
+            Read("balance", 0.2, 0.01, "dB", null, "1 kHz, 0 dB"),
+        ];
+        new BenchReport
+        {
+            Machine = "deck in the corner",
+            How = HowTaken.Rewound,
+            Date = $"{day:yyyy-MM-dd}",
+            Capture = "a.wav",
+            SheetId = "bench-1",
+            OperatingLevelDbfs = -12,
+            Facts = new ReportFacts { SpeedCmPerSecond = 4.7625 },
+            Runs = [],
+            Parts = [],
+            Readings = readings,
+            Curves =
+            [
+                .. new[] { 1, 2 }.Select(c => new ReadingCurve
+                {
+                    Quantity = "response",
+                    Channel = c,
+                    Condition = "−20 dB",
+                    XUnit = "Hz",
+                    YUnit = "dB",
+                    X = [31.5, 1000, trebleHz / 2, trebleHz, 1.3 * trebleHz],
+                    Y = [-2, 0, -0.5, -3, -9],
+                    Method = "by hand",
+                }),
+            ],
+            Notices = [],
+            Diagnosis = Diagnosing.Of(readings, []),
+            Summary = "Dull above 8.0 kHz.",
+        }.Save(Path.Combine(sitting, "report", BenchReport.FileName));
+    }
+
     private async Task Measure(Window window, string studio, string name, ulong seed)
     {
         var page = window.Page;
