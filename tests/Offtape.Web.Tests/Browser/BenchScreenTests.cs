@@ -136,7 +136,11 @@ public sealed class BenchScreenTests(Chromium chromium) : IDisposable
         var told = page.Locator("section[aria-labelledby=diagnosis]");
         Assert.Contains("dirt on the heads", await told.InnerTextAsync(), StringComparison.OrdinalIgnoreCase);
         // A caution stands within the step that needs it.
-        Assert.Contains("Alcohol burns", await told.Locator("li", new() { HasTextString = "Clean heads, guides" }).First.InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Contains(
+            "Alcohol burns",
+            await told.Locator("li", new() { HasTextString = "Clean heads, guides" }).First.InnerTextAsync(),
+            StringComparison.Ordinal
+        );
         await told.GetByText("Or it may be").First.ClickAsync();
         await window.IsUsableByAll("bench of a worn machine");
         await window.Picture("bench-8-worn");
@@ -231,6 +235,14 @@ public sealed class BenchScreenTests(Chromium chromium) : IDisposable
         }
         await window.Drop("Add recordings", Capture(studio, name, seed));
         await page.Locator("table.captures tbody tr").WaitForAsync();
+        if (seed == 3)
+        {
+            // Stopped on the way: said so, and nothing half-made stays.
+            await window.Button("Read it").ClickAsync();
+            await page.Locator("footer.job").GetByRole(AriaRole.Button, new() { Name = "stop" }).ClickAsync();
+            await page.GetByText("Nothing half-made was left behind").First.WaitForAsync();
+            Assert.Empty(Directory.GetFiles(studio, "bench.json", SearchOption.AllDirectories));
+        }
         await window.Button("Read it").ClickAsync();
         await page.Locator("#glance").WaitForAsync(new() { Timeout = 180_000 });
     }
