@@ -183,4 +183,109 @@ public sealed class LogCommandTests : IClassFixture<LogCommandTests.PrintedStudi
         Assert.Contains("export/log.csv", elsewhere.Files);
         Assert.Contains("corner-deck", File.ReadAllText(elsewhere["export/log.csv"]), StringComparison.Ordinal);
     }
+
+    [Fact]
+    public void A_return_runs_again_from_the_stored_capture_to_the_same_bytes()
+    {
+        using var elsewhere = Copy();
+        var ran = Tool.RunIn(elsewhere.Path, "log", "rerun", PassId, "--to", "again", "--studio", "studio", "--json");
+        Assert.Equal((0, ""), (ran.ExitCode, ran.Error));
+        Assert.Equal(4, ran.Json.GetProperty("same").GetArrayLength());
+        Assert.Equal(0, ran.Json.GetProperty("different").GetArrayLength());
+        Assert.Equal(
+            File.ReadAllBytes(_studio.Folder["studio/takes/fit/kit-tape.wav"]),
+            File.ReadAllBytes(elsewhere["again/fit/kit-tape.wav"])
+        );
+    }
+
+    [Fact]
+    public void A_closed_job_is_whole_and_needs_no_program_of_ours()
+    {
+        using var elsewhere = new TemporaryFolder();
+        var ran = Tool.RunIn(elsewhere.Path, "log", "close", PassId, "--to", "job", "--studio", _studio.Folder["studio"], "--json");
+        Assert.Equal((0, ""), (ran.ExitCode, ran.Error));
+        // Send, sheet, two sources, capture, four takes, the sheet of the return; page, text, JSON and hashes.
+        Assert.Equal(14, elsewhere.Files.Count);
+        var text = File.ReadAllText(elsewhere["job/job.txt"]);
+        foreach (var word in new[] { "corner-deck", "LQ-1, side B", "9.525 cm/s", "counter          12" })
+            Assert.Contains(word, text, StringComparison.Ordinal);
+        // Coreutils, another hand's program, reads the hashes.
+        using var check = System.Diagnostics.Process.Start(
+            new System.Diagnostics.ProcessStartInfo("sha256sum", ["-c", "--strict", "--quiet", "SHA256SUMS"])
+            {
+                WorkingDirectory = elsewhere["job"],
+            }
+        )!;
+        check.WaitForExit();
+        Assert.Equal(0, check.ExitCode);
+        Assert.Equal(5, Tool.RunIn(elsewhere.Path, "log", "close", PassId, "--to", "job", "--studio", _studio.Folder["studio"]).ExitCode);
+    }
+
+    [Fact]
+    public void A_database_is_made_again_from_the_files()
+    {
+        using var copy = Copy();
+        // Moved as a whole, without its database.
+        File.Delete(copy["studio/studio.db"]);
+        var ran = Tool.RunIn(copy.Path, "log", "rebuild", "--studio", "studio", "--json");
+        Assert.Equal(0, ran.ExitCode);
+        Assert.Equal((1, 1), (ran.Json.GetProperty("sends").GetInt32(), ran.Json.GetProperty("returns").GetInt32()));
+        var before = Tool.RunIn(_studio.Folder["studio"], "log", "show", PassId, "--json");
+        Assert.Equal(before.Output, Tool.RunIn(copy["studio"], "log", "show", PassId, "--json").Output);
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "verify").ExitCode);
+        var found = Tool.RunIn(copy["studio"], "log", "find", "takes/fit/kit-tape.wav", "--json").Json[0];
+        Assert.Equal("content", found.GetProperty("knownBy").GetString());
+        Assert.Equal("corner-deck", found.GetProperty("passes")[0].GetProperty("machine").GetString());
+        // Again, nothing is new; and a return runs from the folder where it lies now.
+        Assert.Equal(0, Tool.RunIn(copy.Path, "log", "rebuild", "--studio", "studio", "--json").Json.GetProperty("sends").GetInt32());
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "rerun", PassId, "--to", "again").ExitCode);
+    }
+
+    [Fact]
+    public void A_damaged_database_is_put_aside_and_made_again()
+    {
+        using var copy = Copy();
+        File.WriteAllText(copy["studio/studio.db"], new string('x', 8192));
+        Assert.Equal(4, Tool.RunIn(copy["studio"], "log", "list").ExitCode);
+        var ran = Tool.RunIn(copy["studio"], "log", "rebuild", "--anew", "--json");
+        Assert.Equal(0, ran.ExitCode);
+        Assert.True(File.Exists(ran.Json.GetProperty("putAside").GetString()));
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "show", PassId).ExitCode);
+    }
+
+    [Fact]
+    public void What_was_not_said_can_be_said_later_and_what_changed_is_told()
+    {
+        using var copy = Copy();
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "set", PassId, "--machine", "other", "--note", "=1+1").ExitCode);
+        var pass = Tool.RunIn(copy["studio"], "log", "show", PassId, "--json").Json;
+        Assert.Equal(
+            ("other", "LQ-1", "=1+1"),
+            (pass.GetProperty("machine").GetString(), pass.GetProperty("tape").GetString(), pass.GetProperty("note").GetString())
+        );
+        Assert.Equal(2, Tool.RunIn(copy["studio"], "log", "set", PassId).ExitCode);
+        File.AppendAllText(copy["studio/captures/one.wav"], "x");
+        File.Delete(copy["studio/takes/fit/kit-tape.wav"]);
+        var verified = Tool.RunIn(copy["studio"], "log", "verify", "--json");
+        Assert.Equal(3, verified.ExitCode);
+        Assert.Equal("captures/one.wav", verified.Json.GetProperty("changed")[0].GetString());
+        Assert.Equal("takes/fit/kit-tape.wav", verified.Json.GetProperty("missing")[0].GetString());
+        var rerun = Tool.RunIn(copy["studio"], "log", "rerun", PassId, "--to", "again");
+        Assert.Equal(4, rerun.ExitCode);
+        Assert.Contains("its content has changed", rerun.OneErrorLine, StringComparison.Ordinal);
+        Assert.False(Directory.Exists(copy["studio/again"]));
+        var closed = Tool.RunIn(copy["studio"], "log", "close", PassId, "--to", "job", "--json");
+        Assert.Equal(3, closed.ExitCode);
+        Assert.Equal(2, closed.Json.GetProperty("lacking").GetArrayLength());
+    }
+
+    private string PassId => _studio.Send.Json.GetProperty("passId").GetString()!;
+
+    private TemporaryFolder Copy()
+    {
+        var copy = new TemporaryFolder();
+        foreach (var file in _studio.Folder.Files.Where(f => f.StartsWith("studio/", StringComparison.Ordinal)))
+            copy.Write(file, File.ReadAllBytes(_studio.Folder[file]));
+        return copy;
+    }
 }

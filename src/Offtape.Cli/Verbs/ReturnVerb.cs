@@ -143,7 +143,7 @@ internal static class ReturnVerb
         return result.ExitCode;
     }
 
-    private static IReadOnlyList<Retiming> Retimings(string? text) =>
+    internal static IReadOnlyList<Retiming> Retimings(string? text) =>
         text is null
             ? [Retiming.Steady]
             :

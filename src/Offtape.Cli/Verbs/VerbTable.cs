@@ -61,8 +61,12 @@ internal static class VerbTable
                 LogListVerb.Create(),
                 LogFindVerb.Create(),
                 LogShowVerb.Create(),
+                LogSetVerb.Create(),
                 LogVerifyVerb.Create(),
-                LogExportVerb.Create()
+                LogRerunVerb.Create(),
+                LogExportVerb.Create(),
+                LogRebuildVerb.Create(),
+                LogCloseVerb.Create()
             ),
             LoudnessVerb.Create(),
             OpenVerb.Create(),

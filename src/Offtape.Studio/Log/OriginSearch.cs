@@ -14,7 +14,7 @@ public sealed class OriginSearch(StudioStore store)
     {
         var sha256 = FileDigest.Of(path, null, cancellation);
         var told = Told(path);
-        return store.Read(c => ByContent(c, path, sha256) ?? ByMetadata(c, path, sha256, told)) with { PassIdInFile = told?.PassId };
+        return store.Read(c => ByContent(c, path, sha256, told) ?? ByMetadata(c, path, sha256, told)) with { PassIdInFile = told?.PassId };
     }
 
     private static TakeOrigin? Told(string path)
@@ -31,7 +31,7 @@ public sealed class OriginSearch(StudioStore store)
         }
     }
 
-    private static FileOrigin? ByContent(SqliteConnection connection, string path, string sha256)
+    private static FileOrigin? ByContent(SqliteConnection connection, string path, string sha256, TakeOrigin? told)
     {
         var file = connection.QueryFirstOrDefault<FileRow>(
             "SELECT id AS Id, path AS Path, kind AS Kind FROM files WHERE sha256 = @sha256 ORDER BY replacedAt IS NOT NULL, id DESC",
@@ -49,7 +49,8 @@ public sealed class OriginSearch(StudioStore store)
         };
         return file.Kind switch
         {
-            FileKind.Take => OfTake(connection, origin, sha256),
+            // A take whose return the log does not have is known by what it says itself.
+            FileKind.Take => OfTake(connection, origin, sha256) ?? ByMetadata(connection, path, sha256, told) with { LoggedAs = file.Path },
             FileKind.Capture => origin with { Passes = Passes(connection, CaptureSql, new { sha256 }) },
             FileKind.Send or FileKind.PassSheet => origin with
             {
@@ -74,7 +75,7 @@ public sealed class OriginSearch(StudioStore store)
         SELECT p.id FROM passes p JOIN sendItems i ON i.sendId = p.sendId JOIN sources s ON s.id = i.sourceId WHERE s.sha256 = @sha256
         """;
 
-    private static FileOrigin OfTake(SqliteConnection connection, FileOrigin origin, string sha256)
+    private static FileOrigin? OfTake(SqliteConnection connection, FileOrigin origin, string sha256)
     {
         var take = connection.QueryFirstOrDefault<TakeRow>(
             """
@@ -86,7 +87,7 @@ public sealed class OriginSearch(StudioStore store)
             new { sha256 }
         );
         return take is null
-            ? origin
+            ? null
             : origin with
             {
                 Source = take.Source,

@@ -16,6 +16,7 @@ internal sealed class ReturnRecord
     private readonly IReadOnlyList<FileFacts> _further;
     private readonly IReadOnlyDictionary<string, FileFacts> _takeFiles;
     private readonly IReadOnlyList<SendRecord> _sends;
+    private readonly Func<string, string?> _locate;
     private readonly string _at;
     private readonly ReturnAsked? _asked;
 
@@ -26,11 +27,11 @@ internal sealed class ReturnRecord
         IReadOnlyList<FileFacts> further,
         IReadOnlyDictionary<string, FileFacts> takeFiles,
         IReadOnlyList<SendRecord> sends,
-        ReturnAsked? asked
+        Func<string, string?> locate
     )
     {
         (_sheet, _sheetFile, _captures, _further) = (sheet, sheetFile, captures, further);
-        (_takeFiles, _sends, _asked) = (takeFiles, sends, asked);
+        (_takeFiles, _sends, _asked, _locate) = (takeFiles, sends, sheet.Asked, locate);
         _at = sheet.MadeAt ?? Words.Moment(File.GetLastWriteTimeUtc(sheetFile.Path));
     }
 
@@ -40,11 +41,11 @@ internal sealed class ReturnRecord
         FileFacts sheetFile,
         IReadOnlyDictionary<string, FileFacts> captures,
         IReadOnlyDictionary<string, FileFacts> takeFiles
-    ) => new(sheet, sheetFile, captures, [], takeFiles, [], sheet.Asked);
+    ) => new(sheet, sheetFile, captures, [], takeFiles, [], _ => null);
 
     /// <param name="sheet">What return.json says.</param>
     /// <param name="sheetPath">Its path.</param>
-    /// <param name="locate">Where a capture that the sheet names lies; null where it is not to be found.</param>
+    /// <param name="locate">Where a file or folder that the sheet names lies, as a full path; null where it is not to be found.</param>
     /// <param name="passSheets">Paths of the pass sheets it was made with.</param>
     /// <param name="isOld">Files may have changed since.</param>
     /// <param name="cancellation">Stops it.</param>
@@ -61,7 +62,7 @@ internal sealed class ReturnRecord
         var folder = Path.GetDirectoryName(Path.GetFullPath(sheetPath))!;
         var captures = new Dictionary<string, FileFacts>();
         foreach (var capture in sheet.Captures)
-            if (locate(capture.File) is { } path)
+            if (locate(capture.File) is { } path && File.Exists(path))
                 captures[capture.File] = FileFacts.Of(path, FileKind.Capture, cancellation);
         var takeFiles = new Dictionary<string, FileFacts>();
         foreach (var file in sheet.Takes.SelectMany(t => t.Files.Values).Distinct())
@@ -77,7 +78,7 @@ internal sealed class ReturnRecord
             [.. (sheet.Asked?.With ?? []).Select(locate).OfType<string>().Select(p => FileFacts.Of(p, FileKind.Capture, cancellation))],
             takeFiles,
             [.. passSheets.Select(p => SendRecord.Of(p, isOld, cancellation))],
-            sheet.Asked
+            locate
         );
     }
 
@@ -101,7 +102,7 @@ internal sealed class ReturnRecord
                 at = _at,
                 sheetFileId = files.Put(_sheetFile),
                 retime = _sheet.Retime,
-                request = _asked is null ? null : JsonSerializer.Serialize(Stored(_asked, paths), LogJson.Default.ReturnAsked),
+                request = _asked is null ? null : JsonSerializer.Serialize(Stored(connection, _asked, paths), LogJson.Default.ReturnAsked),
             }
         );
         for (var i = 0; i < _sheet.Passes.Count; i++)
@@ -112,15 +113,27 @@ internal sealed class ReturnRecord
     }
 
     /// <summary>The same with paths as the database keeps them, so that the folder can be moved.</summary>
-    private ReturnAsked Stored(ReturnAsked asked, StudioPaths paths) =>
-        asked with
+    private ReturnAsked Stored(SqliteConnection connection, ReturnAsked asked, StudioPaths paths)
+    {
+        string Full(string name) => paths.ToStored(_locate(name) ?? name);
+        return asked with
         {
             // The files that were heard, not the folders that were given: more may come to lie in those.
             Captures = [.. _sheet.Captures.Select(c => paths.ToStored(_captures.TryGetValue(c.File, out var f) ? f.Path : c.File))],
-            With = [.. asked.With.Select(paths.ToStored)],
-            Passes = [.. asked.Passes.Select(paths.ToStored)],
-            Sources = [.. asked.Sources.Select(paths.ToStored)],
+            With = [.. asked.With.Select(Full)],
+            Passes = asked.Passes.All(p => _locate(p) is not null) ? [.. asked.Passes.Select(Full)] : SheetsHeard(connection),
+            Sources = [.. asked.Sources.Select(Full)],
         };
+    }
+
+    /// <summary>Where the log has the sheets of the passes that were heard.</summary>
+    private string[] SheetsHeard(SqliteConnection connection) =>
+        [
+            .. connection.Query<string>(
+                "SELECT f.path FROM sends s JOIN files f ON f.id = s.sheetFileId WHERE s.passId IN @heard ORDER BY s.id",
+                new { heard = _sheet.Passes.Select(p => p.PassId).OfType<string>().Distinct() }
+            ),
+        ];
 
     private long PutCapture(SqliteConnection connection, FileBook files, ReturnCapture capture) =>
         connection.ExecuteScalar<long>(

@@ -171,8 +171,7 @@ internal sealed class SendRecord
                 note = run.Note ?? "",
             }
         );
-        if (sideId is { } side)
-            StretchBook.Add(connection, passId, side, _sheet, run, At);
+        StretchBook.Add(connection, passId);
         return passId;
     }
 }

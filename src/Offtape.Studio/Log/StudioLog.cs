@@ -37,7 +37,7 @@ public sealed class StudioLog(StudioStore store)
         var record = ReturnRecord.Of(
             sheet,
             sheetPath,
-            file => Path.GetFullPath(file, workingFolder) is var path && File.Exists(path) ? path : null,
+            file => Path.GetFullPath(file, workingFolder) is var path && Path.Exists(path) ? path : null,
             passes.Select(p => Path.GetFullPath(p, workingFolder)),
             isOld: true,
             cancellation
