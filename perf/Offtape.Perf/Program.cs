@@ -19,6 +19,7 @@ var measurements = new SortedDictionary<string, Func<string[], int>>(StringCompa
     ["long-return"] = Offtape.Perf.Passes.LongReturn.Return,
     ["stripe"] = Offtape.Perf.Passes.StripeTrials.Run,
     ["maps"] = Offtape.Perf.Passes.MapTrials.Run,
+    ["hard"] = Offtape.Perf.Passes.HardSourceTrials.Run,
     ["rides"] = Offtape.Perf.Passes.MapTrials.RunRides,
     ["retimings"] = Offtape.Perf.Passes.RetimingTrials.Run,
     ["sigma"] = Offtape.Perf.Passes.SigmaTrials.Run,

@@ -3,8 +3,8 @@ using Offtape.Testing;
 namespace Offtape.Perf.Passes;
 
 /// <summary>
-/// Whether a map's stated deviation is that of its error: `sigma COUNT [machine [FROM]]`, COUNT passes of each machine, in each one phrase of 4 s of
-/// every kind. Points where the source sounds, in five bins of stated deviation with as many points each. With minimum phase one constant a
+/// Whether a map's stated deviation is that of its error: `sigma COUNT [machine [FROM [FILE]]]`, COUNT passes of each machine, in each one phrase of 4 s of
+/// every kind. FILE receives every point: machine, seed, kind, source second, error and stated deviation in microseconds. Points where the source sounds, in five bins of stated deviation with as many points each. With minimum phase one constant a
 /// pass (the machine's delay of the mid range) is no error.
 /// </summary>
 internal static class SigmaTrials
@@ -27,6 +27,8 @@ internal static class SigmaTrials
                 var constant = model.Sound.MinimumPhase ? MappedPass.Constant(takes) : 0;
                 foreach (var take in takes)
                     all.AddRange(take.Loud.Select(p => (name, take.Kind, p.ErrorSeconds - constant, p.SigmaSeconds)));
+                if (arguments.Length > 3)
+                    Append(arguments[3], name, 50_000 + from + i, takes, constant);
                 passes++;
             }
             Console.Error.WriteLine($"{passes} passes done");
@@ -38,6 +40,18 @@ internal static class SigmaTrials
             Print(passes, all);
         return 0;
     }
+
+    private static void Append(string file, string machine, int seed, IEnumerable<MappedTake> takes, double constant) =>
+        File.AppendAllLines(
+            file,
+            takes.SelectMany(t =>
+                t.Loud.Select(p =>
+                    FormattableString.Invariant(
+                        $"{machine.Replace(' ', '_')} {seed} {t.Kind} {p.SourceSeconds:0.000} {(p.ErrorSeconds - constant) * 1e6:0.000} {p.SigmaSeconds * 1e6:0.000}"
+                    )
+                )
+            )
+        );
 
     private static void Print(int passes, List<(string Machine, RecordingKind Kind, double Error, double Sigma)> all)
     {

@@ -97,4 +97,59 @@ internal sealed class TrackedPath
             LogLikelihood = back.LogLikelihood + forward.LogLikelihood,
         };
     }
+
+    /// <summary>Paths of islands of sound, in order, with points a second apart on straight lines through the rests between them.</summary>
+    /// <param name="paths">In order, none empty.</param>
+    /// <param name="speed">The mean one.</param>
+    internal static TrackedPath OverRests(IReadOnlyList<TrackedPath> paths, double speed)
+    {
+        var (capture, source, speeds, sigma) = (new List<double>(), new List<double>(), new List<double>(), new List<double>());
+        var (strength, gain, isSounding) = (new List<float>(), new List<double>(), new List<bool>());
+        foreach (var path in paths)
+        {
+            if (capture.Count > 0)
+                Rest(path.CaptureSeconds[0], path.SourceSeconds[0]);
+            capture.AddRange(path.CaptureSeconds);
+            source.AddRange(path.SourceSeconds);
+            speeds.AddRange(path.Speed);
+            sigma.AddRange(path.SigmaSeconds);
+            strength.AddRange(path.Strength);
+            gain.AddRange(path.Gain);
+            isSounding.AddRange(path.IsSounding);
+        }
+        return new TrackedPath
+        {
+            CaptureSeconds = [.. capture],
+            SourceSeconds = [.. source],
+            Speed = [.. speeds],
+            SigmaSeconds = [.. sigma],
+            Strength = [.. strength],
+            Gain = [.. gain],
+            IsSounding = [.. isSounding],
+            LogLikelihood = paths.Sum(p => p.LogLikelihood),
+        };
+
+        void Rest(double toCapture, double toSource)
+        {
+            var (fromCapture, fromSource) = (capture[^1], source[^1]);
+            var length = toSource - fromSource;
+            var count = (int)(length / RestStepSeconds);
+            for (var i = 1; i <= count; i++)
+            {
+                var share = i / (count + 1.0);
+                capture.Add(fromCapture + share * (toCapture - fromCapture));
+                source.Add(fromSource + share * length);
+                speeds.Add(speed);
+                sigma.Add(RestWander * length * Math.Min(share, 1 - share));
+                strength.Add(0);
+                gain.Add(0);
+                isSounding.Add(false);
+            }
+        }
+    }
+
+    private const double RestStepSeconds = 1;
+
+    // How far a tape strays from a straight line of a rest, of the time from its nearer end.
+    private const double RestWander = 1e-3;
 }

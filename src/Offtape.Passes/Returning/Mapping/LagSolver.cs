@@ -25,6 +25,7 @@ internal sealed class LagSolver
     private const double LeastScale = 0.7;
     private const double MostScale = 1e4;
     private const double LeastGain = 0.1;
+    private const float LostExcess = 1e4f;
     private const double MostGain = 1.5;
 
     private readonly WanderSmoother _smoother = new();
@@ -42,6 +43,7 @@ internal sealed class LagSolver
         (_frames, _stepSeconds) = (frames, stepSeconds);
         (_information, _measured, _scaled, _linear) = (new double[frames], new double[frames], new double[frames], new double[frames]);
         (Gain, Lag, Sigma) = (new double[frames], new double[frames], new double[frames]);
+        Array.Fill(Gain, 1);
         _sums = new (double, double, double, double, double)[frames];
     }
 
@@ -73,6 +75,7 @@ internal sealed class LagSolver
     /// <param name="isHeard">Frames outside the sound or in a stop know nothing.</param>
     /// <param name="relativeNoise">As of <see cref="WanderSmoother"/>.</param>
     /// <param name="excess">Receives each frame's and band's share of noise above the model (1 = as modelled).</param>
+    /// <param name="voteBinHz">Width of a bin, to look for bands that are out of time with the lower ones, which needs the machine's phase; null not to.</param>
     internal void Solve(
         FrameSums sums,
         BandPlan bands,
@@ -80,13 +83,16 @@ internal sealed class LagSolver
         (double[] Departure, double[] Information) prior,
         bool[] isHeard,
         double[] relativeNoise,
-        float[,] excess
+        float[,] excess,
+        double? voteBinHz = null
     )
     {
+        var lost = new int[_frames];
         for (var k = 0; k < _frames; k++)
         {
+            lost[k] = voteBinHz is { } binHz && isHeard[k] ? BandVote.FirstLost(sums, bands, binHz, k, Gain[k]) : bands.Count;
             for (var b = 0; b < bands.Count; b++)
-                excess[k, b] = 1;
+                excess[k, b] = b < lost[k] ? 1 : LostExcess;
         }
         for (var round = 0; round < Rounds; round++)
         {
@@ -94,7 +100,7 @@ internal sealed class LagSolver
                 Measure(k, sums, bands, excess, present[k], prior, isHeard[k]);
             Smooth(relativeNoise, findModel: round < 2);
             for (var k = 0; k < _frames; k++)
-                Excess(k, sums, bands, Lag[k] - present[k], excess);
+                Excess(k, sums, bands, Lag[k] - present[k], lost[k], excess);
         }
     }
 
@@ -170,7 +176,7 @@ internal sealed class LagSolver
     }
 
     /// <summary>The residual of each band against the smoothed lag, not against the frame's own: else a band that is wrong explains itself.</summary>
-    private void Excess(int k, FrameSums sums, BandPlan bands, double step, float[,] excess)
+    private void Excess(int k, FrameSums sums, BandPlan bands, double step, int lost, float[,] excess)
     {
         var lag = Math.Clamp(step, -_linear[k], _linear[k]);
         var (xx, xd, _, yx, _) = _sums[k];
@@ -180,7 +186,10 @@ internal sealed class LagSolver
         {
             var bins = bands.BinsIn(b);
             var residual = Residual(sums.Of(k, b), gain, lag) / Math.Max(bins, 1);
-            excess[k, b] = residual > 1 + 1.5 / Math.Sqrt(Math.Max(bins, 1)) ? (float)residual : 1;
+            excess[k, b] =
+                b >= lost ? LostExcess
+                : residual > 1 + 1.5 / Math.Sqrt(Math.Max(bins, 1)) ? (float)residual
+                : 1;
         }
     }
 

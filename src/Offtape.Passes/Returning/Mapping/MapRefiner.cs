@@ -211,7 +211,8 @@ internal sealed class MapRefiner
             Pull(grid, sums, bands, pass > 1 ? LatePullSeconds : EarlyPullSeconds),
             grid.IsHeard,
             grid.RelativeNoise,
-            excess
+            excess,
+            pass >= EarlyHighHz.Length ? grid.Sweep.BinHz : null
         );
         if (pass > 0)
             curve = CurveFit.Refit(curve, sums, bands, excess, solver, grid.Present);
