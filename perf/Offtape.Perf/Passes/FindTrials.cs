@@ -24,11 +24,13 @@ internal static class FindTrials
 
     internal sealed record Outcome(What What, string Text, bool IsClaimed, bool IsRight, double ErrorMs);
 
+    /// <summary>`finding SHARE [WHAT [SEED,SEED…]]`.</summary>
     internal static int Run(string[] arguments)
     {
         var share = arguments.Length > 0 ? double.Parse(arguments[0]) : 1;
         What? only = arguments.Length > 1 ? Enum.Parse<What>(arguments[1]) : null;
-        var outcomes = Measure(share, only);
+        var seeds = arguments.Length > 2 ? arguments[2].Split(',').Select(int.Parse).ToHashSet() : null;
+        var outcomes = Measure(share, only, seeds);
         Console.WriteLine("| what was captured | captures | claimed | right place | start error 99th, ms | worst, ms |");
         Console.WriteLine("| --- | --- | --- | --- | --- | --- |");
         foreach (var group in outcomes.GroupBy(o => o.What).OrderBy(g => g.Key))
@@ -45,7 +47,7 @@ internal static class FindTrials
     }
 
     /// <summary>Runs a share of the full counts; each trial is the same whatever the share.</summary>
-    internal static IReadOnlyCollection<Outcome> Measure(double share, What? only = null)
+    internal static IReadOnlyCollection<Outcome> Measure(double share, What? only = null, IReadOnlySet<int>? seeds = null)
     {
         var (present, worn, twins, strangers, silent) = (
             (int)(1700 * share),
@@ -61,7 +63,7 @@ internal static class FindTrials
         jobs.AddRange(Enumerable.Range(0, strangers).Select(i => (What.Stranger, i)));
         jobs.AddRange(Enumerable.Range(0, silent).Select(i => (What.Silent, i)));
         var outcomes = new ConcurrentBag<Outcome>();
-        jobs.RemoveAll(j => only is { } what && j.What != what);
+        jobs.RemoveAll(j => only is { } what && j.What != what || seeds?.Contains(j.Seed) == false);
         Parallel.ForEach(jobs, new ParallelOptions { MaxDegreeOfParallelism = 2 }, job => outcomes.Add(Try(job.What, job.Seed)));
         return outcomes;
     }

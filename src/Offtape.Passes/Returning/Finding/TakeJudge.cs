@@ -26,12 +26,16 @@ internal static class TakeJudge
     private const double MostOfGoodBands = 0.035;
     private const double MostOfPower = 0.065;
 
+    // Bells and shakers beat and rattle too finely for coherence along a path that is right to a fraction of a millisecond: from here on they are
+    // looked at along their fine map, and believed where little of the whole is left.
+    private const double UnsureMedian = 0.65;
+
     // At the place that slates point at, another sound is not to be feared; only nothing at all is.
     private const double AcceptedMedianAtSlate = 0.5;
 
-    /// <summary>Good enough to be believed, not so good that it could not be a near twin.</summary>
+    /// <summary>Good enough to be looked at, not so good that it could not be a near twin.</summary>
     internal static bool NeedsCloserLook(FollowedTake take) =>
-        take.Evidence.BandCoherence.Length < WideBands && take.Evidence.Median is >= AcceptedMedian and < SureMedian;
+        take.Evidence.BandCoherence.Length < WideBands && take.Evidence.Median is >= UnsureMedian and < SureMedian;
 
     internal static bool IsAccepted(FollowedTake take)
     {
@@ -40,6 +44,8 @@ internal static class TakeJudge
         var evidence = take.Evidence;
         if (evidence.BandCoherence.Length < 2 || evidence.HeardShare < 0.3)
             return false;
+        if (take.Remainder?.OfPower <= MostOfPower)
+            return true;
         var isWide = evidence.BandCoherence.Length >= WideBands;
         return evidence.Median >= (isWide ? AcceptedMedianWide : AcceptedMedian)
             && evidence.LowerQuarter >= (isWide ? AcceptedLowerQuarterWide : AcceptedLowerQuarter);
