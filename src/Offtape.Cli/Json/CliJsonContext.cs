@@ -5,6 +5,7 @@ using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
 using Offtape.Cli.Verbs.Log;
 using Offtape.Cli.Verbs.Studio;
+using Offtape.Cli.Verbs.Tapes;
 using Offtape.Studio;
 
 namespace Offtape.Cli.Json;
@@ -46,6 +47,11 @@ namespace Offtape.Cli.Json;
 [JsonSerializable(typeof(SignalsAnswer))]
 [JsonSerializable(typeof(SoundLevelsAnswer))]
 [JsonSerializable(typeof(SpeedAnswer))]
+[JsonSerializable(typeof(BoxAnswer))]
+[JsonSerializable(typeof(FitAnswer))]
+[JsonSerializable(typeof(MarkAnswer))]
+[JsonSerializable(typeof(TapeAnswer))]
+[JsonSerializable(typeof(IReadOnlyList<TapeAnswer>))]
 [JsonSerializable(typeof(TimeAnswer))]
 [JsonSerializable(typeof(ToneAnswer))]
 internal sealed partial class CliJsonContext : JsonSerializerContext;

@@ -6,6 +6,7 @@ using Offtape.Cli.Verbs.Demo;
 using Offtape.Cli.Verbs.Log;
 using Offtape.Cli.Verbs.Machines;
 using Offtape.Cli.Verbs.Studio;
+using Offtape.Cli.Verbs.Tapes;
 
 namespace Offtape.Cli.Verbs;
 
@@ -53,6 +54,18 @@ internal static class VerbTable
                 MachineLineUpVerb.Create(),
                 MachineUpkeepVerb.Create(),
                 MachineHoursVerb.Create()
+            ),
+            Verb.Group(
+                "tape",
+                "Keeps the tapes: what stands where, what is free, where sounds fit.",
+                "offtape tape fit stems --speed 9.525",
+                TapeAddVerb.Create(),
+                TapeListVerb.Create(),
+                TapeShowVerb.Create(),
+                TapeFitVerb.Create(),
+                TapeBoxVerb.Create(),
+                TapeUseVerb.Create(),
+                TapeMarkVerb.Create()
             ),
             Verb.Group(
                 "log",
