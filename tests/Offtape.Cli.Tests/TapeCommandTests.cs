@@ -18,7 +18,7 @@ public sealed class TapeCommandTests : IDisposable
         var path = _folder[$"stems/{name}.wav"];
         Directory.CreateDirectory(Path.GetDirectoryName(path)!);
         using var writer = AudioWriter.Create(path, new AudioFormat(8000, 1, SampleEncoding.Pcm16));
-        writer.Write(new float[(int)(seconds * 8000)]);
+        writer.Write([.. Enumerable.Range(0, (int)(seconds * 8000)).Select(i => 0.3f * MathF.Sin(0.4f * i * (1 + i / 1e5f)))]);
         writer.Complete();
         return path;
     }

@@ -42,7 +42,7 @@ internal static class TapeUseVerb
         };
         return new Verb(
             command,
-            "offtape tape use LQ-1 --side A --from 0 --to 95 --what \"old mix\" --studio .",
+            "offtape tape use LQ-1 --side A --to 95 --what pulse --studio .",
             (parsed, desk, _) =>
             {
                 var start = Math.Max(0, parsed.GetValue(from) ?? 0);
