@@ -20,6 +20,7 @@ using Offtape.Web.Printing;
 using Offtape.Web.Serving;
 using Offtape.Web.Sounds;
 using Offtape.Web.Uploads;
+using Offtape.Web.Waves;
 
 namespace Offtape.Web;
 
@@ -146,8 +147,10 @@ public sealed class WebServer : IAsyncDisposable
         var services = builder.Services;
         services.AddSingleton(options).AddSingleton(studio).AddSingleton(addresses).AddSingleton(launch).AddSingleton(file);
         services.AddSingleton(sessions).AddSingleton(jobs).AddSingleton(options.Clock).AddSingleton<Assets>();
-        services.AddSingleton<FileShelf>().AddSingleton<PassBook>().AddSingleton<SoundBook>().AddSingleton<UploadDesk>();
+services.AddSingleton<FileShelf>().AddSingleton<PassBook>().AddSingleton<UploadDesk>();
         services.AddSingleton<BenchBook>().AddSingleton<BenchDesk>();
+        services.AddSingleton(p => new SoundBook(p.GetRequiredService<WaveBook>()));
+        services.AddSingleton<WaveBook>().AddSingleton<HearingDesk>().AddSingleton<BlindDesk>();
         services.AddSingleton<SendDesk>().AddSingleton<ReturnDesk>().AddSingleton<DemoDesk>();
         services.AddRoutingCore();
         // Keys live as long as the program: nothing it signs is worth more, and nothing is left in the user's home.
@@ -183,6 +186,8 @@ public sealed class WebServer : IAsyncDisposable
         app.MapGet("/alive", () => Results.NoContent());
         app.MapUploads();
         app.MapSounds();
+        app.MapWaves();
+        app.MapHearing();
         app.MapKept();
         app.MapRazorComponents<App>()
             .AddInteractiveServerRenderMode(mode =>

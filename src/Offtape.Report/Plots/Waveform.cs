@@ -54,6 +54,12 @@ public sealed class Waveform
         return builder.Build(sampleRateHz, startSeconds);
     }
 
-    internal static Waveform FromColumns(double startSeconds, double secondsPerColumn, float[] minima, float[] maxima, bool isSamples) =>
+    /// <summary>An envelope that was gathered elsewhere.</summary>
+    /// <param name="startSeconds">When the first frame is heard, on the axis of the plot.</param>
+    /// <param name="secondsPerColumn">Width of a column.</param>
+    /// <param name="minima">The least sample of each column.</param>
+    /// <param name="maxima">The greatest.</param>
+    /// <param name="isSamples">Each column is one sample: drawn as a line.</param>
+    public static Waveform FromColumns(double startSeconds, double secondsPerColumn, float[] minima, float[] maxima, bool isSamples) =>
         new(startSeconds, secondsPerColumn, minima, maxima, isSamples);
 }

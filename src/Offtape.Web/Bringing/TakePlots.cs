@@ -11,38 +11,6 @@ public static class TakePlots
     private const double CornerHz = 0.3;
     private const double LeastReachMilliseconds = 1;
 
-    /// <summary>Source and take over each other, with dropouts marked.</summary>
-    public static PlotModel Overlay(Waveform? source, Waveform? take, ReturnTake told)
-    {
-        var plot = new PlotModel("Source and take over each other", Axis.Clock("source time"), Axis.Amplitude()) { HeightPixels = 240 };
-        foreach (var dropout in told.Dropouts)
-            plot = plot.With(new ShadedSpan(dropout.SourceSeconds, dropout.SourceSeconds + dropout.LengthMilliseconds / 1000));
-        if (source is not null)
-            plot = plot.With(new WaveformSeries("source", source) { Ink = InkRole.Ink });
-        return take is null ? plot : plot.With(new WaveformSeries("take", take));
-    }
-
-    /// <summary>How far the tape was from the grid, with the band that holds the truth 19 times in 20.</summary>
-    public static PlotModel TimeMap(ReturnTimeMap map)
-    {
-        var off = OffTheLine(map);
-        // The curve decides how high the plot is, not the band: in silence it grows without end.
-        var reach = Math.Max(LeastReachMilliseconds, 1.25 * off.Max(Math.Abs));
-        var pairs = off.Zip(map.SigmaMilliseconds).ToList();
-        return new PlotModel("How far the tape was from the grid", Axis.Clock("source time"), Axis.Linear("late", "ms", -reach, reach))
-        {
-            HeightPixels = 220,
-        }.With(
-            new BandSeries(
-                "how sure",
-                map.SourceSeconds,
-                [.. pairs.Select(p => p.First - 2 * p.Second)],
-                [.. pairs.Select(p => p.First + 2 * p.Second)]
-            ),
-            new LineSeries("tape", map.SourceSeconds, off)
-        );
-    }
-
     /// <summary>What a retiming leaves of that movement; null where it leaves all (shift) or nothing that can be followed (lock).</summary>
     public static PlotModel? Left(ReturnTimeMap map, string retiming)
     {

@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using Offtape.AudioFiles;
 using Offtape.Base;
 using Offtape.Report;
+using Offtape.Web.Waves;
 
 namespace Offtape.Web.Sounds;
 
@@ -9,15 +10,14 @@ namespace Offtape.Web.Sounds;
 /// What the app knows of audio files: their facts and the envelopes by which they are drawn. Each is read once, and again only when the
 /// file changes.
 /// </summary>
-public sealed class SoundBook : IDisposable
+public sealed class SoundBook
 {
-    private const int BlockFrames = 1 << 14;
     private const int MostKept = 400;
     private readonly ConcurrentDictionary<Stamp, SoundFacts> _facts = [];
     private readonly ConcurrentDictionary<(Stamp Stamp, int Columns, int Channel), Lazy<Task<Waveform?>>> _envelopes = [];
+    private readonly WaveBook _waves;
 
-    // Two readers at once keep a disk and two cores busy; more would only wait for each other.
-    private readonly SemaphoreSlim _readers = new(2);
+    internal SoundBook(WaveBook waves) => _waves = waves;
 
     public SoundFacts Facts(string path)
     {
@@ -44,40 +44,12 @@ public sealed class SoundBook : IDisposable
         if (_envelopes.Count > MostKept)
             _envelopes.Clear();
         return _envelopes
-            .GetOrAdd((stamp, columns, channel), key => new Lazy<Task<Waveform?>>(() => Task.Run(() => Draw(key.Stamp, columns, channel))))
+            .GetOrAdd((stamp, columns, channel), key => new Lazy<Task<Waveform?>>(() => Draw(key.Stamp, columns, channel)))
             .Value;
     }
 
-    public void Dispose() => _readers.Dispose();
-
-    private async Task<Waveform?> Draw(Stamp stamp, int columns, int channel)
-    {
-        await _readers.WaitAsync();
-        try
-        {
-            using var reader = AudioFile.Open(stamp.Path);
-            var count = reader.Format.ChannelCount;
-            var builder = new WaveformBuilder(reader.FrameCount, columns);
-            var block = new float[BlockFrames * count];
-            for (long at = 0; at < reader.FrameCount; )
-            {
-                var got = reader.Read(at, block);
-                if (got == 0)
-                    break;
-                builder.Add(block.AsSpan(0, got * count), count, Math.Min(channel, count - 1));
-                at += got;
-            }
-            return builder.Build(reader.Format.SampleRateHz);
-        }
-        catch (Exception error) when (error is Fault or IOException or UnauthorizedAccessException)
-        {
-            return null;
-        }
-        finally
-        {
-            _readers.Release();
-        }
-    }
+    private async Task<Waveform?> Draw(Stamp stamp, int columns, int channel) =>
+        await _waves.FindWhole(stamp.Path) is { } wave ? WaveColumns.Of(wave.Peaks, columns, channel) : null;
 
     private static SoundFacts Read(Stamp stamp)
     {

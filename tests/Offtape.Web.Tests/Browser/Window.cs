@@ -39,10 +39,13 @@ internal sealed class Window : IAsyncDisposable
         return window;
     }
 
-    /// <summary>Keeps a last picture, by which a test that failed is understood.</summary>
+    /// <summary>Keeps a last picture and the errors, by which a test that failed is understood.</summary>
     public async ValueTask DisposeAsync()
     {
-        if (TestContext.Current.TestMethod is { } test && !Page.IsClosed)
+        if (TestContext.Current.TestMethod is not { } test)
+            return;
+        await File.WriteAllLinesAsync(Path.Combine(Pictures, $"end of {test.MethodName}.txt"), _errors);
+        if (!Page.IsClosed)
             await Page.ScreenshotAsync(
                 new PageScreenshotOptions { Path = Path.Combine(Pictures, $"end of {test.MethodName}.png"), FullPage = true }
             );
