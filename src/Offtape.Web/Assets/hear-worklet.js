@@ -7,12 +7,14 @@ const switchSeconds = 0.005;
 const gainSeconds = 0.15;
 const tellEvery = 8;
 
+const silent = share => ({ pieces: new Map(), share, gain: 1, goal: 1 });
+
 class Hear extends AudioWorkletProcessor {
     constructor({ processorOptions: { variants, frameCount, channelCount } }) {
         super();
         this.channelCount = channelCount;
         this.frameCount = frameCount;
-        this.variants = variants.map((_, i) => ({ pieces: new Map(), share: i === 0 ? 1 : 0, gain: 1, goal: 1 }));
+        this.variants = variants.map((_, i) => silent(i === 0 ? 1 : 0));
         this.chosen = 0;
         this.frame = 0;
         this.loop = null;
@@ -28,6 +30,7 @@ class Hear extends AudioWorkletProcessor {
     hear(data) {
         switch (data.do) {
             case 'piece': this.variants[data.variant].pieces.set(data.index, data.channels); break;
+            case 'add': this.variants.push(silent(0)); break;
             case 'drop': this.variants[data.variant].pieces.delete(data.index); break;
             case 'choose':
                 this.chosen = data.variant;

@@ -6,6 +6,8 @@ import { Player, contextFor } from './player.js';
 const desks = new Set();
 let latest = null;
 const lettersAreKeys = () => { try { return localStorage.getItem('offtape-letters') !== 'off'; } catch { return true; } };
+// Differences, which are made on the way and have no file.
+const isMade = name => name === 'added' || name === 'aside';
 const stillMoves = matchMedia('(prefers-reduced-motion: reduce)');
 
 class HearDesk extends HTMLElement {
@@ -30,13 +32,19 @@ class HearDesk extends HTMLElement {
     attributeChangedCallback(name, before, now) {
         if (!this.isConnected || before === now) return;
         if (name === 'data-spec') { this.end(); this.begin(); }
-        else if (name === 'data-retiming') this.retime();
+        else if (name === 'data-retiming') {
+            // What the page says may be older than the last click.
+            if (this.ahead && now !== this.ahead) return;
+            const isNews = this.ahead !== now;
+            this.ahead = null;
+            if (isNews) this.retime();
+        }
         else this.blind();
     }
 
     part(name) { return this.querySelector(`[data-part="${name}"]`); }
 
-    get retiming() { return this.dataset.retiming ?? ''; }
+    get retiming() { return this.ahead ?? this.dataset.retiming ?? ''; }
 
     async begin() {
         // The page puts the element in its place first, and its parts into it then.
@@ -68,7 +76,7 @@ class HearDesk extends HTMLElement {
                 if (this.spec !== spent) return;
                 const isFirst = !this.facts;
                 this.facts = facts;
-                if (isFirst) this.open(); else this.level();
+                if (isFirst) this.open(); else this.grow();
                 this.say();
                 if (facts.isMeasured) return;
                 await new Promise(next => setTimeout(next, 150));
@@ -98,7 +106,7 @@ class HearDesk extends HTMLElement {
         const before = this.player?.now;
         const wasPlaying = this.player?.isPlaying;
         this.player?.close();
-        const there = blind ? ['a', 'b', 'x'] : facts.variants.filter(v => v.isThere || v.name === 'added' && !facts.isMeasured).map(v => v.name);
+        const there = blind ? ['a', 'b', 'x'] : facts.variants.filter(v => v.isThere).map(v => v.name);
         if (there.length === 0) return;
         const url = name => blind ? `${blind}/${name}?` : `${spec.hear}/${name}?state=${facts.state}&`;
         this.player = new Player(facts, there.map(name => ({ name, url: url(name) })), data => this.told(data));
@@ -110,6 +118,15 @@ class HearDesk extends HTMLElement {
         if (wasPlaying && !blind) this.play();
     }
 
+    // What could be told only after a while comes to what is heard already.
+    grow() {
+        if (this.player && !this.dataset.blind)
+            for (const { name, isThere } of this.facts.variants)
+                if (isThere && !this.player.variants.some(v => v.name === name)) this.player.add({ name, url: `${this.spec.hear}/${name}?state=${this.facts.state}&` });
+        this.level();
+        this.pick();
+    }
+
     level() {
         if (!this.player) return;
         const gains = new Map(this.facts.variants.map(v => [v.name, v.gainDb]));
@@ -117,7 +134,7 @@ class HearDesk extends HTMLElement {
         const linear = name => {
             // In a blind comparison the server has made both equally loud.
             if (this.dataset.blind) return 1;
-            const db = (this.isMatched ? gains.get(name) ?? 0 : 0) + (name === 'added' ? extra : 0);
+            const db = (this.isMatched ? gains.get(name) ?? 0 : 0) + (isMade(name) ? extra : 0);
             return 10 ** (db / 20);
         };
         this.player.setGains(this.player.variants.map(v => linear(v.name)));
@@ -266,17 +283,16 @@ class HearDesk extends HTMLElement {
         }
         const level = this.part('levels');
         if (level && this.facts && !this.dataset.blind) {
-            const gains = this.facts.variants.filter(v => v.isThere && v.gainDb !== null && v.name !== 'added');
+            const gains = this.facts.variants.filter(v => v.isThere && v.gainDb !== null && !isMade(v.name));
             level.textContent = !this.facts.isMeasured ? 'Loudness is being measured.'
                 : !this.isMatched ? 'As loud as the files are.'
                     : `Equally loud by ITU-R BS.1770: ${gains.map(v => `${v.name} ${v.gainDb < -0.005 ? '\u2212' : '+'}${Math.abs(v.gainDb).toFixed(1)}\u2009dB`).join(', ')}.`;
         } else if (level && this.dataset.blind) level.textContent = 'Equally loud by ITU-R BS.1770.';
         const added = this.part('added-words');
-        if (added && this.facts) added.textContent = this.hears === 'added' ? this.facts.added : '';
+        if (added && this.facts) added.textContent = this.hears === 'added' ? this.facts.added : this.hears === 'aside' ? this.facts.aside : '';
         for (const radio of this.querySelectorAll('input[data-hear]')) {
             const name = this.variantOf(radio.dataset.hear);
-            const isMissing = Boolean(this.player) && !this.player.variants.some(v => v.name === name && !v.isGone)
-                || name === 'added' && Boolean(this.facts?.isMeasured) && !this.facts.variants.some(v => v.name === name && v.isThere);
+            const isMissing = Boolean(this.player) && !this.player.variants.some(v => v.name === name && !v.isGone);
             if (radio.disabled !== isMissing) radio.disabled = isMissing;
         }
         this.sayPlace();
@@ -341,7 +357,7 @@ class HearDesk extends HTMLElement {
             case ']': this.setEdge('to'); return true;
             case 'l': this.toggleLoop(); return true;
             case 'm': this.part('match')?.click(); return true;
-            case 's': case 't': case 'd': case 'x': case 'a': case 'b': {
+            case 's': case 't': case 'd': case 'f': case 'x': case 'a': case 'b': {
                 const radio = this.querySelector(`input[data-hear-key="${event.key}"]:not(:disabled)`);
                 if (!radio) return false;
                 radio.click();
@@ -353,6 +369,16 @@ class HearDesk extends HTMLElement {
 }
 
 customElements.define('hear-desk', HearDesk);
+
+// A retiming is heard at once, before the page has answered.
+document.addEventListener('change', event => {
+    if (event.target.name !== 'retiming') return;
+    for (const desk of desks) {
+        if (desk.dataset.retiming === undefined || desk.retiming === event.target.value) continue;
+        desk.ahead = event.target.value;
+        desk.retime();
+    }
+}, true);
 
 // Before the page's own keys, so that a letter that is taken here means nothing else.
 document.addEventListener('keydown', event => {

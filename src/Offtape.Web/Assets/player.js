@@ -53,6 +53,15 @@ export class Player {
         this.bring();
     }
 
+    // Known before the worklet is there: it is told of then.
+    add(variant) {
+        this.variants.push(variant);
+        this.pieces.push(new Map());
+        this.gains.push(1);
+        this.post({ do: 'add' });
+        this.bring();
+    }
+
     post(message, transfer = []) { this.node?.port.postMessage(message, transfer); }
 
     close() {

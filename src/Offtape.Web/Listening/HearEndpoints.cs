@@ -37,6 +37,7 @@ internal static class HearEndpoints
             var variants = set
                 .Files.Select(f => new VariantFacts(f.Key, WaveBook.Stamp(f.Value) is not null, gains?.GetValueOrDefault(f.Key)))
                 .Append(new VariantFacts(HeardSet.Added, fits is not null, gains?.GetValueOrDefault(HeardSet.Added)))
+                .Append(new VariantFacts(HeardSet.ToneAside, fits is not null, gains?.GetValueOrDefault(HeardSet.ToneAside)))
                 .ToList();
             await context.Response.WriteAsJsonAsync(
                 new SetFacts(
@@ -46,7 +47,8 @@ internal static class HearEndpoints
                     format.FrameCount,
                     gains is not null && fitting.IsCompleted,
                     variants,
-                    set.Pair is null || !fitting.IsCompleted ? "" : AddedWords.Say(fits, format.SampleRateHz)
+                    set.Pair is null || !fitting.IsCompleted ? "" : AddedWords.Say(fits, format.SampleRateHz),
+                    set.Pair is null || !fitting.IsCompleted ? "" : AddedWords.SayToneAside(fits)
                 ),
                 HearJson.Default.SetFacts,
                 cancellationToken: context.RequestAborted
@@ -150,6 +152,7 @@ internal static class HearEndpoints
     /// <param name="IsMeasured">Whether the gains, and what is matched for the difference, are known yet.</param>
     /// <param name="Variants">What can be switched between.</param>
     /// <param name="Added">What was matched for the difference, in words.</param>
+    /// <param name="Aside">The same for the difference with the tone matched as well.</param>
     internal sealed record SetFacts(
         string State,
         int SampleRateHz,
@@ -157,7 +160,8 @@ internal static class HearEndpoints
         long FrameCount,
         bool IsMeasured,
         IReadOnlyList<VariantFacts> Variants,
-        string Added
+        string Added,
+        string Aside
     );
 
     /// <param name="Name">Of the variant.</param>

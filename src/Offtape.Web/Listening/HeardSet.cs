@@ -13,6 +13,9 @@ internal sealed record HeardSet(string Id, string Name, IReadOnlyDictionary<stri
     /// <summary>The difference between the lock take and the source: it has no file.</summary>
     public const string Added = "added";
 
+    /// <summary>The same with the tone matched as well.</summary>
+    public const string ToneAside = "aside";
+
     public const string Lock = "lock";
 
     public string? FileOf(string variant) => Files.GetValueOrDefault(variant);

@@ -105,7 +105,7 @@ internal sealed class HearingDesk(StudioFolder studio) : IDisposable
         var gains = LoudnessMatch.Gains(levels);
         // The difference has no loudness of its own to be matched by: it is heard at the level it has beside the source.
         if (gains.TryGetValue(HeardSet.Source, out var beside))
-            gains[HeardSet.Added] = beside;
+            gains[HeardSet.Added] = gains[HeardSet.ToneAside] = beside;
         return gains;
     }
 
@@ -114,13 +114,16 @@ internal sealed class HearingDesk(StudioFolder studio) : IDisposable
     /// <exception cref="Fault">A file can no longer be read.</exception>
     public async Task<bool> TryRead(HeardSet set, string variant, HeardFormat format, long fromFrame, Memory<float> interleaved)
     {
-        if (variant == HeardSet.Added)
+        if (variant is HeardSet.Added or HeardSet.ToneAside)
         {
             if (set.Pair is not { } pair || await Fit(set, format) is not { } fits)
                 return false;
             using var source = AudioFile.Open(pair.Source);
             using var lockTake = AudioFile.Open(pair.Take);
-            AddedFrames.Read(source, lockTake, fits, format, fromFrame, interleaved.Span);
+            if (variant == HeardSet.Added)
+                AddedFrames.Read(source, lockTake, fits, format, fromFrame, interleaved.Span);
+            else
+                AddedFrames.ReadToneAside(source, lockTake, fits, format, fromFrame, interleaved.Span);
             return true;
         }
         if (set.FileOf(variant) is not { } path || !File.Exists(path) || !studio.Holds(path))

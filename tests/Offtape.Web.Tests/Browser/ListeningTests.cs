@@ -41,7 +41,7 @@ public sealed class ListeningTests(Chromium chromium) : IDisposable
         Assert.Equal("source", await Chosen(page));
         await page.Keyboard.PressAsync("d");
         Assert.Equal("added", await Chosen(page));
-        await page.GetByText("What the tape added is the lock take less its source").WaitForAsync();
+        await page.GetByText("The lock take less its source, the take first brought nearest").WaitForAsync();
         await page.Keyboard.PressAsync("t");
         await page.Locator("h1").ClickAsync();
         await page.Keyboard.PressAsync(" ");
