@@ -23,6 +23,7 @@ packages=(
     alsa-utils           # real recordings: spoken words
     freepats             # real recordings: instruments
     hydrogen-drumkits    # real recordings: drum kits in velocity layers
+    curl                 # asks the self-contained build for its first page
     chromium             # the browser that the app is tried in
     sonic-pi-samples     # real recordings: drums, basses, guitars, drones, loops
 )
@@ -94,6 +95,12 @@ for project in tests/*.Tests/*.csproj; do
     say "  $name: $p of $t passed"
     passed=$((passed + p)) failed=$((failed + e - p)) skipped=$((skipped + t - e))
 done
+say "Self-contained build"
+if bash tools/check-published.sh >&2; then
+    passed=$((passed + 1))
+else
+    failed=$((failed + 1))
+fi
 [ "$failed" -eq 0 ] || status=1
 if [ "$((passed + failed))" -eq 0 ]; then
     say "No test ran."

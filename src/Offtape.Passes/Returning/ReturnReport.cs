@@ -360,6 +360,7 @@ internal sealed class ReturnReport(
             Capture = plan.Take.Capture.Recording.Path,
             Pass = plan.PassNumber,
             Found = true,
+            Held = foundTake.IsHeld,
             Confidence = Math.Round(foundTake.Confidence, 3),
             Complete = reading.IsComplete,
             EndSourceSeconds = reading.EndSourceSeconds,
@@ -385,7 +386,7 @@ internal sealed class ReturnReport(
             Rides = [.. plan.Handling.Rides.Select(r => Ride(plan, r))],
             Stops = [.. plan.Handling.Stands.Select(s => Stop(plan, s))],
             Warnings = warnings,
-            Sentence = TakeSentences.Found(plan, reading, warnings),
+            Sentence = TakeSentences.Found(plan, reading, warnings) + (foundTake.IsHeld ? " Its place was set by hand." : ""),
         };
     }
 
@@ -463,6 +464,15 @@ internal sealed class ReturnReport(
     private List<ReturnWarning> Warnings()
     {
         var warnings = notices.ConvertAll(ReturnWarning.Of);
+        foreach (var place in found.Lost)
+        {
+            warnings.Add(
+                new ReturnWarning(
+                    WarningCode.HeldPlaceLost,
+                    $"{place.Source} could not be followed from {Words.Clock(place.CaptureStartSeconds)} of {Path.GetFileName(place.Capture)}, where it was set by hand; what is told of it was found without that. Set it nearer to where it begins."
+                )
+            );
+        }
         foreach (var index in found.StrangePasses.Order())
         {
             warnings.Add(

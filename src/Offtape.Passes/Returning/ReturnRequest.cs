@@ -65,6 +65,9 @@ public sealed record ReturnRequest
     /// <summary>What return.json says of when it was made; null: nothing.</summary>
     public DateTime? MadeAt { get; init; }
 
+    /// <summary>Places set by hand: each is followed from there, and its sound is looked for nowhere else in that capture.</summary>
+    public IReadOnlyList<HeldPlace> Held { get; init; } = [];
+
     /// <summary>Replace takes that exist.</summary>
     public bool Force { get; init; }
 }

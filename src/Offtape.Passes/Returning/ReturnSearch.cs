@@ -14,6 +14,9 @@ namespace Offtape.Passes;
 /// <param name="Sheet">The sheet of the item.</param>
 internal sealed record FoundTake(FollowedTake Take, LocatedPass? Located, SheetItem? Item, PassSheet? Sheet)
 {
+    /// <summary>A person set the place.</summary>
+    internal bool IsHeld { get; init; }
+
     /// <summary>The chance that the place is right.</summary>
     internal double Confidence => TakeJudge.Confidence(Take, Located is not null);
 }
@@ -27,6 +30,9 @@ internal sealed record ReturnFindings
 
     /// <summary>Sources for which two places fit equally well, with those places.</summary>
     internal required IReadOnlyDictionary<int, IReadOnlyList<FollowedTake>> Ambiguous { get; init; }
+
+    /// <summary>Places set by hand at which nothing of their sound could be followed.</summary>
+    internal required IReadOnlyList<HeldPlace> Lost { get; init; }
 
     /// <summary>Captures in which slates of a pass were heard whose sheet was not given.</summary>
     internal required IReadOnlySet<int> StrangePasses { get; init; }
@@ -60,7 +66,10 @@ internal sealed class ReturnSearch(
             if (strangers.Count > 0)
                 strange.Add(capture.Index);
         }
+        var (held, lost) = new HeldSearch(request.Held, passes, loose, captures).Run(located, cancellation);
         var takes = BySlates(located, progress.Part(0, 0.5), cancellation);
+        takes.RemoveAll(t => held.Exists(h => h.Take.Source == t.Take.Source && h.Take.Capture == t.Take.Capture));
+        takes.AddRange(held);
         var ambiguous = new Dictionary<int, IReadOnlyList<FollowedTake>>();
         BySound(located, takes, ambiguous, progress.Part(0.5, 1), cancellation);
         return new ReturnFindings
@@ -68,6 +77,7 @@ internal sealed class ReturnSearch(
             Takes = takes,
             Passes = located,
             Ambiguous = ambiguous,
+            Lost = lost,
             StrangePasses = strange,
         };
     }
@@ -174,7 +184,7 @@ internal sealed class ReturnSearch(
     {
         var missing = passes
             .SelectMany(p => p.Sounds.Select((sound, i) => (Sound: sound, Item: (SheetItem?)p.Sheet.Items[i], Sheet: (PassSheet?)p.Sheet)))
-            .Where(m => !takes.Exists(t => t.Take.Source == m.Sound))
+            .Where(m => !takes.Exists(t => t.Take.Source == m.Sound && !t.IsHeld))
             .Concat(loose.Select(s => (Sound: s, Item: (SheetItem?)null, Sheet: (PassSheet?)null)))
             .Where(m => !m.Sound.IsSilent)
             .ToList();
@@ -191,6 +201,7 @@ internal sealed class ReturnSearch(
             candidates.AddRange(finder.FindIn(capture, progress.Part(done / total, (done + capture.LengthSeconds) / total), cancellation));
             done += capture.LengthSeconds;
         }
+        candidates.RemoveAll(c => takes.Exists(t => t.IsHeld && t.Take.Source == c.Source && t.Take.Capture == c.Capture));
         foreach (var (take, rivals) in PlaceResolver.Resolve(candidates))
         {
             if (rivals.Count > 0)

@@ -85,6 +85,9 @@ public sealed record ReturnTake
     public int? Pass { get; init; }
     public required bool Found { get; init; }
 
+    /// <summary>Its place was set by hand.</summary>
+    public bool Held { get; init; }
+
     /// <summary>The chance that the place is right, as tested; 0 where nothing was found.</summary>
     public double Confidence { get; init; }
     public bool Complete { get; init; }

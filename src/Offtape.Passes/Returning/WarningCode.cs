@@ -19,5 +19,6 @@ public static class WarningCode
     public const string OtherPass = "other-pass";
     public const string DamagedFile = "damaged-file";
     public const string StripeBleed = "stripe-bleed";
+    public const string HeldPlaceLost = "held-place-lost";
     public const string ShortCapture = "short-capture";
 }
