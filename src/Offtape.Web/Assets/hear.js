@@ -330,6 +330,12 @@ class HearDesk extends HTMLElement {
             case 'whole': view.whole(); break;
             case 'earlier': view.pan(-view.width / 3); break;
             case 'later': view.pan(view.width / 3); break;
+            case 'take-place': {
+                const field = this.part('place-field');
+                field.value = clock(this.place, 4).replace(/\s/g, '');
+                field.dispatchEvent(new Event('change', { bubbles: true }));
+                break;
+            }
             case 'taller': view.tall = Math.min(4096, view.tall * 2); view.wake(); break;
             case 'flatter': view.tall = Math.max(1, view.tall / 2); view.wake(); break;
         }

@@ -374,12 +374,14 @@ export class WaveView {
             if (c > 0) under.fillRect(0, Math.round(c * lane), this.width, 1);
             for (const layer of this.layers) isSharp = this.drawLayer(front, layer, c, c * lane, lane, inks) && isSharp;
         }
+        front.fillStyle = inks.warn;
+        for (const mark of this.marks) this.drawMark(front, mark, waves);
         this.drawWords(front, inks, lane);
         if (this.map) this.drawMap(under, front, inks, waves, this.mapHeight);
         this.drawSpans(under, front, inks, waves);
         this.putHead();
         this.read();
-        const isOpen = this.layers.every(l => l.peaks.facts);
+        const isOpen = this.layers.every(({ peaks: { facts } }) => facts && facts.knownFrames === facts.frameCount);
         this.host.dispatchEvent(new CustomEvent('wave-drawn', { bubbles: true, detail: { isSharp: isSharp && isOpen, isOpen } }));
         this.host.dataset.drawn = isSharp && isOpen ? 'sharp' : 'coming';
     }
@@ -387,6 +389,17 @@ export class WaveView {
     span(c, { from, to }, top, bottom, least) {
         const [a, b] = [Math.max(0, this.xOf(from)), Math.min(this.width, this.xOf(to))];
         if (b >= a) c.fillRect(a, top, Math.max(least, b - a), bottom - top);
+    }
+
+    // However short a dropout is, from far off it is seen: a wedge at the foot of the waveforms.
+    drawMark(c, mark, bottom) {
+        const x = this.xOf(mark.from + (mark.to - mark.from) / 2);
+        if (x < 0 || x > this.width) return;
+        c.beginPath();
+        c.moveTo(x, bottom - 9);
+        c.lineTo(x - 5, bottom);
+        c.lineTo(x + 5, bottom);
+        c.fill();
     }
 
     drawLayer(c, layer, channel, top, height, inks) {
@@ -516,8 +529,13 @@ export class WaveView {
         front.stroke();
         front.font = `13px ${inks.words}`;
         front.textBaseline = 'top';
+        const words = this.width > 640 ? 'how late the tape is, ms: the band holds the truth 19 times in 20' : 'late, ms, with its band';
+        front.fillStyle = inks.sheet;
+        front.globalAlpha = 0.85;
+        front.fillRect(4, top + 3, front.measureText(words).width + 8, 20);
+        front.globalAlpha = 1;
         front.fillStyle = inks.soft;
-        front.fillText(this.width > 640 ? 'how late the tape is, ms: the band holds the truth 19 times in 20' : 'late, ms, with its band', 8, top + 6);
+        front.fillText(words, 8, top + 6);
         front.textAlign = 'right';
         front.font = `13px ${inks.figures}`;
         front.fillText(`+${number(this.reach, 1)}`, this.width - 4, top + 6);

@@ -98,6 +98,15 @@ public sealed class ReturnDesk(PassBook passes, JobDesk jobs, SoundBook sounds)
                 Passes = only is null ? [pass.SheetPath] : [],
                 Sources = only ?? (Directory.Exists(pass.SourcesFolder) ? [pass.SourcesFolder] : []),
                 TargetFolder = target,
+                Held =
+                [
+                    .. pass
+                        .Plan.Held.Select(h =>
+                            (h.Source, Capture: captures.FirstOrDefault(c => Path.GetFileName(c) == h.Capture), h.Seconds)
+                        )
+                        .Where(h => h.Capture is not null)
+                        .Select(h => new HeldPlace(h.Source, h.Capture!, h.Seconds)),
+                ],
                 Retimings = [Retiming.Steady, Retiming.Shift, Retiming.Fit, Retiming.Lock],
                 Force = true,
             },

@@ -75,7 +75,7 @@ internal static class HearEndpoints
         HearingDesk desk
     )
     {
-        if (desk.Find(id) is not { } set)
+        if (desk.Find(id) is not { } set || (set.FileOf(variant) is { } file && !File.Exists(file)))
         {
             await Gone(context);
             return;

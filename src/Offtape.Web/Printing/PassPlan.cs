@@ -52,6 +52,9 @@ public sealed record PassPlan
     /// <summary>By file name of a capture: the one source it holds, where the user said so.</summary>
     public IReadOnlyDictionary<string, string> Holds { get; init; } = new Dictionary<string, string>();
 
+    /// <summary>Places that were set by hand.</summary>
+    public IReadOnlyList<HeldByHand> Held { get; init; } = [];
+
     /// <summary>What was decided of takes, by the take's key.</summary>
     public IReadOnlyDictionary<string, TakeMark> Marks { get; init; } = new Dictionary<string, TakeMark>();
 }
