@@ -147,7 +147,7 @@ public sealed class WebServer : IAsyncDisposable
         var services = builder.Services;
         services.AddSingleton(options).AddSingleton(studio).AddSingleton(addresses).AddSingleton(launch).AddSingleton(file);
         services.AddSingleton(sessions).AddSingleton(jobs).AddSingleton(options.Clock).AddSingleton<Assets>();
-services.AddSingleton<FileShelf>().AddSingleton<PassBook>().AddSingleton<UploadDesk>();
+        services.AddSingleton<FileShelf>().AddSingleton<PassBook>().AddSingleton<UploadDesk>();
         services.AddSingleton<BenchBook>().AddSingleton<BenchDesk>();
         services.AddSingleton(p => new SoundBook(p.GetRequiredService<WaveBook>()));
         services.AddSingleton<WaveBook>().AddSingleton<HearingDesk>().AddSingleton<BlindDesk>();

@@ -163,8 +163,10 @@ class HearDesk extends HTMLElement {
         if (this.facts) this.level();
     }
 
-    blind() {
-        if (!this.facts) return;
+    async blind() {
+        // The buttons of the new state come after the attribute.
+        await null;
+        if (!this.facts || !this.isConnected) return;
         const isBlind = Boolean(this.dataset.blind);
         if (!isBlind && ['a', 'b', 'x'].includes(this.hears)) this.hears = this.spec.hears[0];
         if (isBlind) this.hears = 'x';

@@ -26,7 +26,7 @@ public sealed class ListeningTests(Chromium chromium) : IDisposable
         var page = window.Page;
         await window.Go($"/return/{ListeningDesk.PassId}");
         await page.Locator("hear-desk .wave-host[data-drawn=sharp]").WaitForAsync();
-        await page.GetByText("Equally loud by ITU-R BS.1770").WaitForAsync();
+        await page.GetByText("Equally loud by").WaitForAsync();
         await window.IsUsableByAll("listening");
         await window.Picture("20-listening");
 
@@ -151,12 +151,13 @@ public sealed class ListeningTests(Chromium chromium) : IDisposable
         await using var window = await Window.Open(context, served.Server.LaunchAddress);
         var page = window.Page;
         await window.Go($"/return/{ListeningDesk.PassId}");
-        await page.GetByText("Equally loud by ITU-R BS.1770").WaitForAsync();
+        await page.GetByText("Equally loud by").WaitForAsync();
         await window.Button("Compare blind").ClickAsync();
         await page.GetByLabel("Trials, settled now").SelectOptionAsync("10");
         await page.GetByText("9 of 10 have to be right").WaitForAsync();
         await window.Button("Begin").ClickAsync();
         await page.GetByText("Trial 1 of 10.").WaitForAsync();
+        await Assertions.Expect(page.Locator("input[data-hear=x]")).ToBeCheckedAsync();
         await window.IsUsableByAll("blind comparison");
         await window.Picture("21-blind");
         await page.Keyboard.PressAsync("x");

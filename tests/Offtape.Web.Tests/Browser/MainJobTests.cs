@@ -66,6 +66,12 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await window.Go("/");
         await window.IsUsableByAll("first page with a pass");
         await window.Picture("4-what-now");
+        foreach (var index in (string[])["/pass", "/return"])
+        {
+            await window.Go(index);
+            await window.IsUsableByAll(index);
+        }
+        await window.Go("/");
         await window.Drop("What came back", capture);
         await window.IsAt("return");
         await page.Locator("table.captures tbody tr").WaitForAsync();
@@ -91,8 +97,17 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         Assert.NotEmpty(await page.Locator("[data-reading]").First.InnerTextAsync());
 
         await page.GetByRole(AriaRole.Button, new() { Name = "marimba, try 1", Exact = true }).ClickAsync();
+        await page.Locator("section.take [data-part=play]:not(:disabled)").ClickAsync();
+        await page.Locator("section.take hear-desk[data-start-milliseconds]").WaitForAsync();
         await page.GetByLabel("lock", new() { Exact = true }).CheckAsync();
         await page.GetByText("Save this take, lock").WaitForAsync();
+        Assert.Equal(
+            "lock",
+            await page.EvaluateAsync<string>(
+                "() => { const { player } = document.querySelector('section.take hear-desk'); return player.variants[player.chosen].name; }"
+            )
+        );
+        await page.Locator("section.take [data-part=play]", new() { HasTextString = "Pause" }).ClickAsync();
         await page.Locator("input[data-mark=keep][data-row='2']").CheckAsync();
         await page.Locator("input[data-mark=again][data-row='3']").CheckAsync();
         var kept = await Saved(page, page.GetByText("Save what is kept"));
@@ -146,6 +161,15 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await page.GetByText("Save this take, lock").WaitForAsync();
         await page.Keyboard.PressAsync("k");
         await page.GetByText("Save what is kept").WaitForAsync();
+        await page.Locator("section.take [data-part=play]:not(:disabled)").WaitForAsync();
+        await TabTo(page, "Place in bass line");
+        await page.Keyboard.PressAsync("Space");
+        await page.Locator("section.take hear-desk[data-start-milliseconds]").WaitForAsync();
+        await page.Keyboard.PressAsync("Space");
+        await page.Keyboard.PressAsync("ArrowRight");
+        await page.Keyboard.PressAsync("l");
+        await page.Keyboard.PressAsync("s");
+        await Assertions.Expect(page.Locator("input[data-hear=source]")).ToBeCheckedAsync();
         await TabTo(page, "Save what is kept");
         var download = await page.RunAndWaitForDownloadAsync(() => page.Keyboard.PressAsync("Enter"));
         Assert.EndsWith("lock.zip", download.SuggestedFilename, StringComparison.Ordinal);

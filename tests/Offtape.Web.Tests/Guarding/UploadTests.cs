@@ -53,6 +53,13 @@ public sealed class UploadTests : IAsyncLifetime
     [InlineData("/offtape.css/../../../etc/passwd")]
     [InlineData("/%2e%2e/%2e%2e/etc/passwd")]
     [InlineData("/kept/..%2f..%2f/fit")]
+    [InlineData("/wave/..%2f..%2fetc%2fpasswd")]
+    [InlineData("/wave/../../etc/passwd/frames?from=0&count=9")]
+    [InlineData("/wave/%2fetc%2fpasswd/peaks/0?from=0&count=9")]
+    [InlineData("/hear/..%2f..%2fetc%2fpasswd")]
+    [InlineData("/hear/x/..%2f..%2fetc%2fpasswd?from=0&count=9")]
+    [InlineData("/blind/x/1/..%2fx?from=0&count=9")]
+    [InlineData("/.offtape/waves/")]
     [InlineData("/_framework/..%2f..%2fofftape.dll")]
     public async Task No_address_is_a_path(string target)
     {

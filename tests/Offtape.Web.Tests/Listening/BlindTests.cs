@@ -27,7 +27,7 @@ public sealed class BlindTests : IDisposable
             Assert.Equal("lock", run.VariantOf("b", trial));
             Assert.Equal(run.IsB[trial - 1] ? "lock" : "source", run.VariantOf("x", trial));
             Assert.Null(run.VariantOf("x", trial + 1));
-            Assert.Null(run.VariantOf("x", trial - 1));
+            Assert.Null(run.VariantOf("x", 0));
             Assert.Null(run.VariantOf("source", trial));
             right += run.IsB[trial - 1] ? 1 : 0;
             run = blind.Answer(run.Id, trial, isB: true)!;
@@ -36,7 +36,7 @@ public sealed class BlindTests : IDisposable
         }
         Assert.True(run.IsOver);
         Assert.Equal(right, run.Right);
-        Assert.Null(run.VariantOf("x", 1000));
+        Assert.Null(run.VariantOf("x", 1001));
         Assert.Same(run, blind.Answer(run.Id, 1000, isB: false));
     }
 

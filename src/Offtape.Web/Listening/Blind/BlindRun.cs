@@ -40,9 +40,12 @@ internal sealed record BlindRun
     /// <summary>Of those answered; told once it is over.</summary>
     public int? Right => IsOver ? Answers.Where((a, i) => a == IsB[i]).Count() : null;
 
-    /// <summary>What a letter is in the trial that is under way; null: no such letter, or another trial.</summary>
+    /// <summary>
+    /// What a letter is in the trial that is under way, or was in one before it: a piece of sound may still be asked for when the answer is
+    /// given. Null: no such letter, or a trial to come.
+    /// </summary>
     public string? VariantOf(string letter, int trial) =>
-        trial != TrialNumber || IsOver
+        trial < 1 || trial > Math.Min(TrialNumber, Planned)
             ? null
             : letter switch
             {
