@@ -61,7 +61,7 @@ internal static class DelayReader
         var stated = reading with
         {
             Value = 1e6 * fit.DelaySeconds,
-            Uncertainty = 2e6 * Math.Sqrt(VarianceOfMean(points, wanderSeconds, wander?.CorrelationSeconds ?? 1, capture)),
+            Uncertainty = 2e6 * Math.Sqrt(VarianceOfMean(points, wanderSeconds, wander?.CorrelationSeconds, capture)),
         };
         return new Findings
         {
@@ -93,7 +93,7 @@ internal static class DelayReader
     }
 
     /// <summary>Noise of all windows, and the wander that so many seconds of them do not average out.</summary>
-    private static double VarianceOfMean(List<DelayPoint> points, double wanderSeconds, double correlationSeconds, BenchCapture capture)
+    private static double VarianceOfMean(List<DelayPoint> points, double wanderSeconds, double? correlationSeconds, BenchCapture capture)
     {
         var (sum, squares, noise) = (0.0, 0.0, 0.0);
         foreach (var point in points)
@@ -106,7 +106,16 @@ internal static class DelayReader
         var windowSeconds = SweepFrames.HopFrames(capture.SampleRateHz) / (double)capture.SampleRateHz;
         var seconds = windowSeconds * sum * sum / squares;
         return SweepFrame.SharedByNeighbours * noise / (sum * sum)
-            + wanderSeconds * wanderSeconds * Math.Min(1, correlationSeconds / seconds);
+            + wanderSeconds
+                * wanderSeconds
+                * (correlationSeconds is { } correlation ? Math.Min(1, correlation / seconds) : OneForEachSweep(points));
+    }
+
+    // Without a steady tone nothing tells how slowly it wanders: each sweep then says one thing, and of few things the spread is hardly known.
+    private static double OneForEachSweep(List<DelayPoint> points)
+    {
+        var sweeps = points.Select(p => p.Run).Distinct().Count();
+        return sweeps < 2 ? 1 : Math.Pow(Repeats.StudentT(sweeps - 1) / 2, 2) / sweeps;
     }
 
     // Without a steady tone: how much more the windows scatter than their noise.

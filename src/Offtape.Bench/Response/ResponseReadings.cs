@@ -116,8 +116,9 @@ internal static class ResponseReadings
             return [height.Unknown(none), frequency.Unknown(none)];
         }
         var (place, bend) = Top(db, best);
-        // The slope of what is wrong, over a third of an octave: the top is where slope and bend meet.
-        var steps = 2.5 * sigma / bend / BandGrid.HalfThird;
+        // The top is where slope and bend meet. The fit spans three half thirds of an octave: ends that are wrong apart tilt it by √2/3 of that for
+        // each half third, and what lies between, wrong alike over a third, by about half as much again.
+        var steps = 0.75 * sigma / bend / BandGrid.HalfThird;
         var at = hz[best] * Math.Pow(10, place / BandGrid.PerDecade);
         var uncertainty = 2 * steps * at * Math.Log(10) / BandGrid.PerDecade;
         return
