@@ -26,8 +26,9 @@ internal static class ToneMeter
     // The filters before the readout, and the curve between its values: measured with tones of known modulation.
     private const double SystematicShare = 1.2e-5;
 
-    // What the band's filters leave of slow wobble at the two ends of the line: by trial on simulated machines whose time maps are read by a cubic.
-    private const double DriftFilterPercent = 2e-6;
+    // The channels wander against each other, and which of them counts for how much hangs on their noise and dropouts: found by trial on simulated
+    // machines, worn ones among them; a third of it does for good ones.
+    private const double DriftChannelsPercent = 6e-6;
 
     // What is bridged rings on for a moment behind a gap.
     private const double GapShare = 0.05;
@@ -84,7 +85,8 @@ internal static class ToneMeter
             MeanSigmaPercent = Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / length, 2)) + 1e-6,
             DriftPercent = StraightLine.Through(deviation).Rise,
             // A gap at an end tilts the line by up to six times its share.
-            DriftSigmaPercent = 2.5 * Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / curve.LengthSeconds, 2)) + DriftFilterPercent,
+            DriftSigmaPercent =
+                2.5 * Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / curve.LengthSeconds, 2)) + DriftChannelsPercent,
             Raw = raw,
             Figures = figures,
             FigureSigmas = sigmas,
