@@ -62,6 +62,7 @@ internal static class SampleDecoder
     }
 
     /// <summary>Whether any value is NaN or infinite: its exponent is all ones, so that without its sign it is at least infinity (IEEE 754).</summary>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static bool HasNonFinite(ReadOnlySpan<float> samples)
     {
         const int infinity = 0x7F80_0000;
@@ -87,6 +88,7 @@ internal static class SampleDecoder
         return false;
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Pcm16ToFloat(ReadOnlySpan<byte> bytes, bool isBigEndian, Span<float> samples)
     {
         var i = 0;
@@ -107,6 +109,7 @@ internal static class SampleDecoder
 
     // Each sample goes to the upper three bytes of an integer: its sign is then in place, and 24 bits fit a float exactly. A vector loads
     // more bytes than it uses, so the last few samples are left to the plain loop.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Pcm24ToFloat(ReadOnlySpan<byte> bytes, bool isBigEndian, Span<float> samples)
     {
         var i = 0;
@@ -149,6 +152,7 @@ internal static class SampleDecoder
         return Vector512.Create<byte>(order);
     }
 
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     private static void Pcm32ToFloat(ReadOnlySpan<byte> bytes, bool isBigEndian, Span<float> samples)
     {
         var i = 0;

@@ -40,7 +40,10 @@ internal sealed class HeldSearch(
 
     private FoundTake? Follow(HeldPlace place, List<LocatedPass> located, CancellationToken cancellation)
     {
-        var capture = captures.FirstOrDefault(c => Path.GetFullPath(c.Recording.Path) == Path.GetFullPath(place.Capture));
+        // By its path; by its name alone where the folder was moved since.
+        var capture =
+            captures.FirstOrDefault(c => Path.GetFullPath(c.Recording.Path) == Path.GetFullPath(place.Capture))
+            ?? captures.FirstOrDefault(c => c.Recording.Name == Path.GetFileName(place.Capture));
         var (sound, item, sheet) = Named(place.Source);
         if (capture is null || sound is null || sound.IsSilent)
             return null;

@@ -15,6 +15,9 @@ public sealed record ReturnAsked
 
     public IReadOnlyList<string> Sources { get; init; } = [];
 
+    /// <summary>Places set by hand, their captures by file name.</summary>
+    public IReadOnlyList<HeldPlace> Held { get; init; } = [];
+
     /// <summary><c>shift</c>, <c>fit</c>, <c>steady</c>, <c>lock</c>.</summary>
     public required IReadOnlyList<string> Retimings { get; init; }
 
@@ -44,6 +47,7 @@ public sealed record ReturnAsked
             Channels = request.Channels,
             Passes = request.Passes,
             Sources = request.Sources,
+            Held = [.. request.Held.Select(h => h with { Capture = Path.GetFileName(h.Capture) })],
             Retimings = [.. request.Retimings.Distinct().Select(ReturnJob.FolderOf)],
             CornerHz = request.CornerHz,
             FlattenRides = request.FlattenRides,
@@ -70,6 +74,7 @@ public sealed record ReturnAsked
             Channels = Channels,
             Passes = Passes,
             Sources = Sources,
+            Held = Held,
             TargetFolder = targetFolder,
             Retimings = [.. Retimings.Select(name => Enum.Parse<Retiming>(name, ignoreCase: true))],
             CornerHz = CornerHz,

@@ -1,4 +1,5 @@
 using System.Numerics;
+using System.Runtime.CompilerServices;
 
 namespace Offtape.Web.Waves;
 
@@ -8,6 +9,7 @@ internal static class PeakScan
     /// <param name="interleaved">Whole frames, at least one; finite.</param>
     /// <param name="channelCount">Channels.</param>
     /// <param name="peaks">Receives least and greatest of the first channel, of the second, and so on.</param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void Of(ReadOnlySpan<float> interleaved, int channelCount, Span<float> peaks)
     {
         var done = 0;
@@ -39,6 +41,7 @@ internal static class PeakScan
     /// <param name="bins">The values of at least one bin, one bin after another.</param>
     /// <param name="channelCount">Channels.</param>
     /// <param name="peaks">Receives the values of one bin.</param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static void Join(ReadOnlySpan<float> bins, int channelCount, Span<float> peaks)
     {
         var width = 2 * channelCount;

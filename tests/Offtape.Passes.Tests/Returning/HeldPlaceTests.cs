@@ -48,7 +48,10 @@ public sealed class HeldPlaceTests
         var capture = rig.CapturePath("capture");
         var before = rig.Return().Sheet.Takes;
         var place = before.Single(t => t.Source == "kit.wav").CaptureStartSeconds!.Value;
-        var after = rig.Return(r => r with { Force = true, Held = [new HeldPlace("kit.wav", capture, place + 0.015)] }).Sheet.Takes;
+        var sheet = rig.Return(r => r with { Force = true, Held = [new HeldPlace("kit.wav", capture, place + 0.015)] }).Sheet;
+        // Run again years later, the place is held still, wherever the capture lies then.
+        Assert.Equal([new HeldPlace("kit.wav", "capture.wav", place + 0.015)], sheet.Asked!.Again(rig.TakeFolder, force: true).Held);
+        var after = sheet.Takes;
         Assert.Equal(2, after.Count);
         var kit = after.Single(t => t.Source == "kit.wav");
         Assert.True(kit.Held);
