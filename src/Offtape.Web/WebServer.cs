@@ -15,6 +15,7 @@ using Offtape.Web.Components;
 using Offtape.Web.Folders;
 using Offtape.Web.Guarding;
 using Offtape.Web.Jobs;
+using Offtape.Web.Kitting;
 using Offtape.Web.Listening;
 using Offtape.Web.Printing;
 using Offtape.Web.Serving;
@@ -152,6 +153,7 @@ public sealed class WebServer : IAsyncDisposable
         services.AddSingleton(p => new SoundBook(p.GetRequiredService<WaveBook>()));
         services.AddSingleton<WaveBook>().AddSingleton<HearingDesk>().AddSingleton<BlindDesk>();
         services.AddSingleton<SendDesk>().AddSingleton<ReturnDesk>().AddSingleton<DemoDesk>();
+        services.AddSingleton<KitBook>();
         services.AddRoutingCore();
         // Keys live as long as the program: nothing it signs is worth more, and nothing is left in the user's home.
         services.AddDataProtection().UseEphemeralDataProtectionProvider();
@@ -189,6 +191,7 @@ public sealed class WebServer : IAsyncDisposable
         app.MapWaves();
         app.MapHearing();
         app.MapKept();
+        app.MapSheets();
         app.MapRazorComponents<App>()
             .AddInteractiveServerRenderMode(mode =>
             {

@@ -38,7 +38,9 @@ public sealed record JoinDiagram(string Title, string LeftThing, IReadOnlyList<D
     /// <summary>The diagram as an SVG of its own.</summary>
     public string ToSvg(double widthPixels) => ToSvg(widthPixels, new SvgOptions());
 
-    internal string ToSvg(double widthPixels, SvgOptions options) => SvgWriter.Write(DiagramLayout.Draw(this, widthPixels), options);
+    /// <param name="widthPixels">How wide it is drawn.</param>
+    /// <param name="options">A file of its own, or part of a page.</param>
+    public string ToSvg(double widthPixels, SvgOptions options) => SvgWriter.Write(DiagramLayout.Draw(this, widthPixels), options);
 }
 
 /// <summary>A diagram of joins.</summary>

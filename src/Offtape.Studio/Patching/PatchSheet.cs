@@ -11,7 +11,8 @@ public static class PatchSheet
         var sheet = Sheet.Create(title, paper).Lead(Lead(plan)).Footer("cable by cable, there and back");
         if (plan.Wiring.Joins.Count > 0)
             sheet = sheet.Add(new DiagramBlock(PatchDrawing.Of(plan.Rig, plan.Wiring, plan.Lanes)));
-        var refused = plan.Hazards.Where(h => h.Severity == Severity.Refuse).Select(Told).ToArray();
+        var hazards = Hazards(plan);
+        var refused = hazards.Where(h => h.Severity == Severity.Refuse).Select(Told).ToArray();
         if (refused.Length > 0)
             sheet = sheet.Add(refused);
         if (plan.Lanes.Count > 0)
@@ -21,11 +22,16 @@ public static class PatchSheet
             left.AddRange([new HeadingBlock(2, "To buy"), new TableBlock(Shopping(plan))]);
         if (plan.SwitchingOn.Count > 0)
             left.AddRange([new HeadingBlock(2, "Switching on"), new ChecklistBlock(plan.SwitchingOn)]);
-        var warned = Grouped(plan, plan.Hazards.Where(h => h.Severity != Severity.Refuse)).ToArray();
+        var warned = hazards.Where(h => h.Severity != Severity.Refuse).Select(Told).ToArray();
         return warned.Length == 0 ? sheet.Add([.. left]) : sheet.Add(new ColumnsBlock(left, [new HeadingBlock(2, "Look to"), .. warned]));
     }
 
-    private static string Lead(PatchPlan plan)
+    /// <summary>The patch as a drawing; null where nothing is joined.</summary>
+    public static JoinDiagram? Drawing(PatchPlan plan) =>
+        plan.Wiring.Joins.Count > 0 ? PatchDrawing.Of(plan.Rig, plan.Wiring, plan.Lanes) : null;
+
+    /// <summary>In one sentence: how many channels, how many pieces, how many to buy.</summary>
+    public static string Lead(PatchPlan plan)
     {
         var (there, back) = (
             plan.Lanes.Count(l => l.SourceDevice == plan.Rig.Interface),
@@ -36,8 +42,8 @@ public static class PatchSheet
         return text + (bought == 0 ? "." : $"; {bought} of them to buy.");
     }
 
-    // Channels that go the same way at the same level stand in one row: the diagram shows each.
-    private static ReportTable Channels(PatchPlan plan)
+    /// <summary>Channel by channel; those that go the same way at the same level stand in one row.</summary>
+    public static ReportTable Channels(PatchPlan plan)
     {
         var table = ReportTable
             .Create("level: how much the input gets over what it wants")
@@ -86,7 +92,8 @@ public static class PatchSheet
             : $"{socket.Name}{string.Concat(lanes.Skip(1).Select(l => ", " + l.Socket.Name.Split(' ')[^1]))}";
     }
 
-    private static ReportTable Shopping(PatchPlan plan)
+    /// <summary>What is to be bought.</summary>
+    public static ReportTable Shopping(PatchPlan plan)
     {
         var hasPrices = plan.Shopping.Any(s => s.PriceEach is not null);
         var table = ReportTable.Create("").Words("part").Figures("pieces");
@@ -104,11 +111,13 @@ public static class PatchSheet
 
     private static string Money(decimal? sum) => sum is { } s ? $"{s:0.00}" : "not known";
 
-    // What several channels have in common is said once.
-    private static IEnumerable<Block> Grouped(PatchPlan plan, IEnumerable<Hazard> hazards) =>
-        hazards
-            .GroupBy(h => (h.Severity, h.Code, h.Reason, h.Advice))
-            .Select(g => Told(g.First() with { Where = Where(plan, [.. g.Select(h => h.Where).Where(w => w.Length > 0).Distinct()]) }));
+    /// <summary>All that hurts or has to be known, the worst first; what several channels have in common is said once.</summary>
+    public static IReadOnlyList<Hazard> Hazards(PatchPlan plan) =>
+        [
+            .. plan
+                .Hazards.GroupBy(h => (h.Severity, h.Code, h.Reason, h.Advice))
+                .Select(g => g.First() with { Where = Where(plan, [.. g.Select(h => h.Where).Where(w => w.Length > 0).Distinct()]) }),
+        ];
 
     private static string Where(PatchPlan plan, IReadOnlyList<string> places)
     {

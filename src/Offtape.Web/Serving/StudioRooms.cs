@@ -6,5 +6,6 @@ namespace Offtape.Web.Serving;
 public sealed record StudioRoom(string Name, string Address)
 {
     /// <summary>Screens that are built, in the order of the job: kit, patch, bench, pass, return, shape, pack, log.</summary>
-    public static IReadOnlyList<StudioRoom> All { get; } = [new("Bench", "/bench"), new("Pass", "/pass"), new("Return", "/return")];
+    public static IReadOnlyList<StudioRoom> All { get; } =
+    [new("Kit", "/kit"), new("Patch", "/patch"), new("Bench", "/bench"), new("Pass", "/pass"), new("Return", "/return")];
 }
