@@ -17,6 +17,7 @@ using Offtape.Web.Guarding;
 using Offtape.Web.Jobs;
 using Offtape.Web.Kitting;
 using Offtape.Web.Listening;
+using Offtape.Web.Logging;
 using Offtape.Web.Printing;
 using Offtape.Web.Serving;
 using Offtape.Web.Sounds;
@@ -152,7 +153,7 @@ public sealed class WebServer : IAsyncDisposable
         services.AddSingleton<BenchBook>().AddSingleton<BenchDesk>();
         services.AddSingleton(p => new SoundBook(p.GetRequiredService<WaveBook>()));
         services.AddSingleton<WaveBook>().AddSingleton<HearingDesk>().AddSingleton<BlindDesk>();
-        services.AddSingleton<SendDesk>().AddSingleton<ReturnDesk>().AddSingleton<DemoDesk>();
+        services.AddSingleton<LogDesk>().AddSingleton<SendDesk>().AddSingleton<ReturnDesk>().AddSingleton<DemoDesk>();
         services.AddSingleton<KitBook>();
         services.AddRoutingCore();
         // Keys live as long as the program: nothing it signs is worth more, and nothing is left in the user's home.

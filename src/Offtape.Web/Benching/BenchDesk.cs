@@ -2,12 +2,13 @@ using System.Collections.Concurrent;
 using Offtape.Base;
 using Offtape.Bench;
 using Offtape.Web.Jobs;
+using Offtape.Web.Logging;
 using Offtape.Web.Sounds;
 
 namespace Offtape.Web.Benching;
 
 /// <summary>Makes check signals, reads what came back of them, and holds reports against each other.</summary>
-public sealed class BenchDesk(BenchBook benches, JobDesk jobs, SoundBook sounds)
+public sealed class BenchDesk(BenchBook benches, JobDesk jobs, SoundBook sounds, LogDesk log)
 {
     private readonly ConcurrentDictionary<string, (DateTime Written, BenchReport? Report)> _reports = [];
 
@@ -113,7 +114,9 @@ public sealed class BenchDesk(BenchBook benches, JobDesk jobs, SoundBook sounds)
             progress,
             cancellation
         );
+        var noted = log.Note(l => l.Bench(result.Files[0], heard, cancellation));
         benches.Tell();
-        return result.ExitCode == ExitCode.Done ? "Read." : "Read as far as it goes: what was not heard is listed below, with why.";
+        return (result.ExitCode == ExitCode.Done ? "Read." : "Read as far as it goes: what was not heard is listed below, with why.")
+            + noted;
     }
 }

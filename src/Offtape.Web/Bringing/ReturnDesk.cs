@@ -2,6 +2,7 @@ using Offtape.Base;
 using Offtape.Passes;
 using Offtape.Web.Folders;
 using Offtape.Web.Jobs;
+using Offtape.Web.Logging;
 using Offtape.Web.Printing;
 using Offtape.Web.Sounds;
 
@@ -11,7 +12,7 @@ namespace Offtape.Web.Bringing;
 /// Brings back what was recorded of a pass: hands captures and sources to the job, in the background. The takes of an earlier run stay until
 /// the new ones are whole.
 /// </summary>
-public sealed class ReturnDesk(PassBook passes, JobDesk jobs, SoundBook sounds)
+public sealed class ReturnDesk(PassBook passes, JobDesk jobs, SoundBook sounds, LogDesk log)
 {
     private const string ByHand = "by hand";
 
@@ -33,12 +34,7 @@ public sealed class ReturnDesk(PassBook passes, JobDesk jobs, SoundBook sounds)
     {
         if (!Directory.Exists(pass.TakesFolder) || !pass.Studio.Holds(pass.TakesFolder))
             return null;
-        string[] folders =
-        [
-            pass.TakesFolder,
-            .. Directory.GetDirectories(pass.TakesFolder, $"{ByHand} *").Order(StringComparer.Ordinal).Where(pass.Studio.Holds),
-        ];
-        var sheets = folders
+        var sheets = Folders(pass)
             .Select(f => (Folder: f, Sheet: ReturnSheet.TryLoad(Path.Combine(f, ReturnSheet.FileName))))
             .Where(s => s.Sheet is not null)
             .Select(s => (s.Folder, s.Sheet!))
@@ -76,9 +72,22 @@ public sealed class ReturnDesk(PassBook passes, JobDesk jobs, SoundBook sounds)
             if (Directory.Exists(part))
                 Directory.Delete(part, recursive: true);
         }
+        var noted = log.Note(l =>
+        {
+            foreach (var folder in Folders(pass))
+                if (Path.Combine(folder, ReturnSheet.FileName) is var sheet && File.Exists(sheet))
+                    l.Return(sheet, pass.HasSend ? [pass.SheetPath] : [], pass.Folder, cancellation);
+        });
         passes.Tell();
-        return View(pass)?.Summary ?? "";
+        return (View(pass)?.Summary ?? "") + noted;
     }
+
+    /// <summary>Where its takes lie: together, and those whose sound was said by hand.</summary>
+    private static string[] Folders(PassFolder pass) =>
+        [
+            pass.TakesFolder,
+            .. Directory.GetDirectories(pass.TakesFolder, $"{ByHand} *").Order(StringComparer.Ordinal).Where(pass.Studio.Holds),
+        ];
 
     private static string? SourceOf(PassFolder pass, string name) => pass.SourceFile(name, pass.Sheet());
 
@@ -107,6 +116,7 @@ public sealed class ReturnDesk(PassBook passes, JobDesk jobs, SoundBook sounds)
                         .Where(h => h.Capture is not null)
                         .Select(h => new HeldPlace(h.Source, h.Capture!, h.Seconds)),
                 ],
+                MadeAt = DateTime.UtcNow,
                 Retimings = [Retiming.Steady, Retiming.Shift, Retiming.Fit, Retiming.Lock],
                 Force = true,
             },

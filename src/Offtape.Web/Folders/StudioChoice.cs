@@ -1,29 +1,20 @@
+using Offtape.Studio;
+
 namespace Offtape.Web.Folders;
 
 /// <summary>Which folder holds the work.</summary>
 public static class StudioChoice
 {
-    public const string Variable = "OFFTAPE_STUDIO";
-    public const string Mark = "studio.db";
+    public const string Variable = StudioPlace.Variable;
+    public const string Mark = StudioStore.FileName;
     private const string UsualName = "Offtape";
 
     /// <summary>What was asked for, else the variable, else the nearest parent that holds <c>studio.db</c>, else a folder of the user's own.</summary>
     /// <param name="asked">As typed; null: nothing.</param>
     /// <param name="variable">Value of <c>OFFTAPE_STUDIO</c>; null or empty: not set.</param>
     /// <param name="workingFolder">Where the search for a parent begins.</param>
-    public static string Find(string? asked, string? variable, string workingFolder)
-    {
-        if (!string.IsNullOrWhiteSpace(asked))
-            return Path.GetFullPath(asked, workingFolder);
-        if (!string.IsNullOrWhiteSpace(variable))
-            return Path.GetFullPath(variable, workingFolder);
-        for (var folder = workingFolder; folder is not null; folder = Path.GetDirectoryName(folder))
-        {
-            if (File.Exists(Path.Combine(folder, Mark)))
-                return folder;
-        }
-        return Path.Combine(OwnFolder(workingFolder), UsualName);
-    }
+    public static string Find(string? asked, string? variable, string workingFolder) =>
+        StudioPlace.Find(asked, variable, workingFolder) ?? Path.Combine(OwnFolder(workingFolder), UsualName);
 
     private static string OwnFolder(string workingFolder)
     {

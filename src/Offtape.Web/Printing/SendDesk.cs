@@ -1,13 +1,14 @@
 using Offtape.Base;
 using Offtape.Passes;
 using Offtape.Web.Jobs;
+using Offtape.Web.Logging;
 using Offtape.Web.Serving;
 using Offtape.Web.Sounds;
 
 namespace Offtape.Web.Printing;
 
 /// <summary>Makes the sends of passes: asks the job for what the plan says, in the background.</summary>
-public sealed class SendDesk(PassBook passes, JobDesk jobs, SoundBook sounds)
+public sealed class SendDesk(PassBook passes, JobDesk jobs, SoundBook sounds, LogDesk log)
 {
     /// <summary>What a plan asks of the send.</summary>
     public SendRequest Request(PassFolder pass)
@@ -35,9 +36,13 @@ public sealed class SendDesk(PassBook passes, JobDesk jobs, SoundBook sounds)
                         return new TrackAssignment(first, first + Math.Max(1, sounds.Facts(f).ChannelCount) - 1, f);
                     }),
             ],
+            Run = plan.Machine.Length + plan.Tape.Length > 0 ? new SheetRun { Machine = Said(plan.Machine), Tape = Said(plan.Tape) } : null,
+            MadeAt = DateTime.UtcNow,
             Force = true,
         };
     }
+
+    private static string? Said(string text) => string.IsNullOrWhiteSpace(text) ? null : text.Trim();
 
     /// <summary>How the send will lie on the side, from the heads of its sources alone; null where there is nothing to lay out, or the plan contradicts itself.</summary>
     /// <param name="pass">The pass.</param>
@@ -88,6 +93,6 @@ public sealed class SendDesk(PassBook passes, JobDesk jobs, SoundBook sounds)
             );
         else
             words.Insert(0, "The send was not made: it does not fit the side.");
-        return string.Join(" ", words);
+        return string.Join(" ", words) + (result.Written ? log.Note(l => l.Send(result.SheetPath!, cancellation)) : "");
     }
 }

@@ -1,6 +1,7 @@
 using System.IO.Compression;
 using Microsoft.Playwright;
 using Offtape.Cli.Verbs.Demo;
+using Offtape.Studio;
 
 namespace Offtape.Web.Tests.Browser;
 
@@ -112,6 +113,7 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await page.Locator("input[data-mark=again][data-row='3']").CheckAsync();
         var kept = await Saved(page, page.GetByText("Save what is kept"));
         await HoldsTheKeptTake(kept, served);
+        IsInTheLog(served);
         await Dark(served, context, page.Url);
 
         // What was recorded, and a take, go away under the page.
@@ -124,6 +126,19 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await page.GetByText("file of this take is not there any more").WaitForAsync();
 
         window.HadNoErrors();
+    }
+
+    /// <summary>What was done in the app is in the studio's log: the pass, that it came back, and what made a take.</summary>
+    private static void IsInTheLog(Served served)
+    {
+        using var store = StudioStore.OpenExisting(served.Folder);
+        Assert.Empty(store.IntegrityFaults());
+        Assert.Contains(new LogSearch(store).Passes(new PassFilter()), p => p.ReturnCount > 0);
+        var take = Directory.GetFiles(Path.Combine(served.Folder, "takes"), "bass line-tape.wav", SearchOption.AllDirectories)[0];
+        var found = new OriginSearch(store).Of(take);
+        Assert.Equal("content", found.KnownBy);
+        Assert.Equal("bass line.wav", found.Source);
+        Assert.True(new LogVerifier(store).Verify(follow: false, Base.JobProgress.None, CancellationToken.None).IsFine);
     }
 
     [Fact]
