@@ -33,12 +33,16 @@ public sealed class LogRerun(StudioStore store)
         if (request is null)
             throw Fault.Incomplete("That return was made by an older program, which did not note what was asked", "Run return by hand.");
         var asked = JsonSerializer.Deserialize(request, LogJson.Default.ReturnAsked)!;
+        string[] captures = [.. asked.Captures.Select(f => Unchanged(f, cancellation))];
+        // A place set by hand names its capture without a folder; the capture may lie elsewhere now.
+        var byName = asked.Captures.Zip(captures).ToLookup(c => Path.GetFileName(c.First), c => c.Second);
         asked = asked with
         {
-            Captures = [.. asked.Captures.Select(f => Unchanged(f, cancellation))],
+            Captures = captures,
             With = [.. asked.With.Select(f => Unchanged(f, cancellation))],
             Passes = [.. asked.Passes.Select(Sheet)],
             Sources = [.. asked.Sources.Select(store.Paths.ToFull)],
+            Held = [.. asked.Held.Select(h => h with { Capture = byName[h.Capture].FirstOrDefault(h.Capture) })],
         };
         return (asked.Again(targetFolder, force) with { MadeAt = DateTime.UtcNow }, id);
     }
