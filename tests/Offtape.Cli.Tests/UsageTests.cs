@@ -11,6 +11,7 @@ public sealed class UsageTests
     [InlineData("There is no option --polish. See offtape --help.", "--polish")]
     [InlineData("calc needs one of gap, time, speed, loop, echo, pitch, print, generations and cost. See offtape calc --help.", "calc")]
     [InlineData("calc has no verb \"gapp\". Did you mean gap?", "calc", "gapp")]
+    [InlineData("send has no option --tape-sid. Did you mean --tape-side?", "send", "kit.wav", "--to", "pass", "--tape-sid", "A")]
     [InlineData("calc gap has no option --distence. Did you mean --distance?", "calc", "gap", "--distence", "3")]
     [InlineData("calc gap does not know what to do with \"x\". See offtape calc gap --help.", "calc", "gap", "x")]
     [InlineData("--distance wants MM after it. See offtape calc gap --help.", "calc", "gap", "--distance")]

@@ -17,10 +17,7 @@ internal static class UsageErrors
         {
             var token = parsed.UnmatchedTokens[0];
             if (token.StartsWith('-') && token.Length > 1)
-                return Fault.Usage(
-                    $"{(name is "offtape" ? "There is" : name + " has")} no option {token}",
-                    Suggest(token, OptionNames(command)) ?? hint
-                );
+                return NoOption(token);
             if (command.Subcommands.Count > 0)
                 return Fault.Usage(
                     $"{(name is "offtape" ? "There is" : name + " has")} no verb \"{token}\"",
@@ -28,6 +25,8 @@ internal static class UsageErrors
                 );
             return Fault.Usage($"{name} does not know what to do with \"{token}\"", hint);
         }
+        if (TakenForAnArgument(parsed) is { } mistyped)
+            return NoOption(mistyped);
         foreach (var error in parsed.Errors)
         {
             switch (error.SymbolResult)
@@ -46,7 +45,26 @@ internal static class UsageErrors
             }
         }
         return null;
+
+        Fault NoOption(string token) =>
+            Fault.Usage(
+                $"{(name is "offtape" ? "There is" : name + " has")} no option {token}",
+                Suggest(token, OptionNames(command)) ?? hint
+            );
     }
+
+    /// <summary>
+    /// A mistyped option that an argument of any number took for one of its values; null for none. A file of such a name is given after <c>--</c>,
+    /// or as <c>./--name</c>.
+    /// </summary>
+    private static string? TakenForAnArgument(ParseResult parsed) =>
+        parsed.Tokens.Any(t => t.Type == TokenType.DoubleDash)
+            ? null
+            : parsed
+                .CommandResult.Children.OfType<ArgumentResult>()
+                .SelectMany(a => a.Tokens)
+                .Select(t => t.Value)
+                .FirstOrDefault(v => v.Length > 2 && v.StartsWith("--", StringComparison.Ordinal));
 
     private static IEnumerable<string> OptionNames(Command command) =>
         command.Options.Concat(command.Parents.OfType<Command>().SelectMany(p => p.Options.Where(o => o.Recursive))).Select(o => o.Name);
