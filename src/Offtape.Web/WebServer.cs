@@ -21,6 +21,7 @@ using Offtape.Web.Logging;
 using Offtape.Web.Printing;
 using Offtape.Web.Serving;
 using Offtape.Web.Sounds;
+using Offtape.Web.Taping;
 using Offtape.Web.Uploads;
 using Offtape.Web.Waves;
 
@@ -155,6 +156,7 @@ public sealed class WebServer : IAsyncDisposable
         services.AddSingleton<WaveBook>().AddSingleton<HearingDesk>().AddSingleton<BlindDesk>();
         services.AddSingleton<LogDesk>().AddSingleton<SendDesk>().AddSingleton<ReturnDesk>().AddSingleton<DemoDesk>();
         services.AddSingleton<KitBook>();
+        services.AddSingleton<TapeDesk>();
         services.AddRoutingCore();
         // Keys live as long as the program: nothing it signs is worth more, and nothing is left in the user's home.
         services.AddDataProtection().UseEphemeralDataProtectionProvider();
@@ -193,6 +195,7 @@ public sealed class WebServer : IAsyncDisposable
         app.MapHearing();
         app.MapKept();
         app.MapSheets();
+        app.MapBoxes();
         app.MapRazorComponents<App>()
             .AddInteractiveServerRenderMode(mode =>
             {

@@ -1,3 +1,4 @@
+using Offtape.Base;
 using Offtape.Tape;
 
 namespace Offtape.Studio;
@@ -24,4 +25,10 @@ public sealed record TapeEntry(string Name)
     public IReadOnlyList<TapeSide> Sides { get; init; } = [];
 
     public bool IsCassette => Medium == "cassette";
+
+    /// <summary>What such a tape is usually run at: 4.76 cm/s of a cassette, 9.5 of a four-track one, 19 of a reel; no more than usual.</summary>
+    public TapeSpeed UsualSpeed =>
+        ReferenceEquals(Format, TrackFormats.CassetteFourTrack) ? TapeSpeeds.ThreeAndThreeQuarters.Speed
+        : IsCassette ? TapeSpeeds.OneAndSevenEighths.Speed
+        : TapeSpeeds.SevenAndAHalf.Speed;
 }

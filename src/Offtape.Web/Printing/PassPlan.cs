@@ -20,6 +20,12 @@ public sealed record PassPlan
 
     public string Tape { get; init; } = "";
 
+    /// <summary>Side of the tape; empty: not said.</summary>
+    public string TapeSide { get; init; } = "";
+
+    /// <summary>Where the send begins, in seconds from the beginning of the side; null: not said.</summary>
+    public double? StartSeconds { get; init; }
+
     /// <summary>Playing time of one side, in minutes; null: not said.</summary>
     public double? SideMinutes { get; init; } = 30;
 

@@ -36,10 +36,17 @@ public sealed class SendDesk(PassBook passes, JobDesk jobs, SoundBook sounds, Lo
                         return new TrackAssignment(first, first + Math.Max(1, sounds.Facts(f).ChannelCount) - 1, f);
                     }),
             ],
-            Run = plan.Machine.Length + plan.Tape.Length > 0 ? new SheetRun { Machine = Said(plan.Machine), Tape = Said(plan.Tape) } : null,
+            Run = plan.Machine.Length + plan.Tape.Length > 0 ? Run(plan) : null,
             MadeAt = DateTime.UtcNow,
             Force = true,
         };
+    }
+
+    // Side and start are of a tape: without one they say nothing.
+    private static SheetRun Run(PassPlan plan)
+    {
+        var run = new SheetRun { Machine = Said(plan.Machine), Tape = Said(plan.Tape) };
+        return run.Tape is null ? run : run with { Side = Said(plan.TapeSide), StartSeconds = plan.StartSeconds };
     }
 
     private static string? Said(string text) => string.IsNullOrWhiteSpace(text) ? null : text.Trim();

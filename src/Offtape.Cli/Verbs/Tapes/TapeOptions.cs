@@ -39,11 +39,7 @@ internal static class TapeOptions
 
     /// <summary>The speed asked for; else 4.76 cm/s of a cassette, 9.5 of a four-track one, 19 of a reel: usual, no more.</summary>
     public static TapeSpeed SpeedFor(double? asked, TapeEntry? tape) =>
-        asked is { } speed ? new TapeSpeed(speed)
-        : tape is null or { IsCassette: true, Format: null } ? TapeSpeeds.OneAndSevenEighths.Speed
-        : ReferenceEquals(tape.Format, TrackFormats.CassetteFourTrack) ? TapeSpeeds.ThreeAndThreeQuarters.Speed
-        : tape.IsCassette ? TapeSpeeds.OneAndSevenEighths.Speed
-        : TapeSpeeds.SevenAndAHalf.Speed;
+        asked is { } speed ? new TapeSpeed(speed) : tape?.UsualSpeed ?? TapeSpeeds.OneAndSevenEighths.Speed;
 
     /// <summary>"1,2" as numbers; empty where nothing was said.</summary>
     public static IReadOnlyList<int> Tracks(string? text)
