@@ -43,10 +43,13 @@ function send(id, file) {
     });
 }
 
+// A field for files that the page itself reads takes what is dropped on it by itself.
+const takesFiles = event => event.target instanceof HTMLInputElement && event.target.type === 'file' && !event.target.disabled && !dropOf(event);
 const dropOf = event => event.target instanceof Element ? event.target.closest('[data-drop]') : null;
 
 document.addEventListener('dragover', event => {
     if (![...(event.dataTransfer?.types ?? [])].includes('Files')) return;
+    if (takesFiles(event)) return;
     // A file that misses its place must not open instead of the page.
     event.preventDefault();
     const drop = dropOf(event);
@@ -59,7 +62,7 @@ document.addEventListener('dragleave', event => {
     if (drop && !drop.contains(event.relatedTarget)) drop.classList.remove('over');
 });
 document.addEventListener('drop', event => {
-    if (!event.dataTransfer?.files.length) return;
+    if (!event.dataTransfer?.files.length || takesFiles(event)) return;
     event.preventDefault();
     const drop = dropOf(event);
     if (!drop) return;

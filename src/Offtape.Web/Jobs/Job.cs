@@ -22,6 +22,9 @@ public enum JobKind
     Return,
     Demo,
     Bench,
+
+    /// <summary>Reading every file of the log again.</summary>
+    Verify,
 }
 
 /// <summary>A job as it stands at one moment.</summary>

@@ -14,5 +14,6 @@ public sealed record StudioRoom(string Name, string Address)
         new("Pass", "/pass"),
         new("Return", "/return"),
         new("Tapes", "/tapes"),
+        new("Log", "/log"),
     ];
 }

@@ -135,6 +135,8 @@ public sealed class AttackTests : IAsyncLifetime
                 "/",
                 "/pass",
                 "/return",
+                "/log",
+                "/log/a",
                 "/alive",
                 "/offtape.js",
                 "/_framework/blazor.web.js",

@@ -38,12 +38,7 @@ internal static class LogVerifyVerb
         List("cannot be read", report.Unreadable, sheet);
         List(report.IsFollowed ? "moved, and noted" : "moved", [.. report.Moved.Select(m => $"{m.From} now lies in {m.To}")], sheet);
         List("not in the log", report.Unknown, sheet);
-        sheet.Paragraph(
-            report.IsFine
-                ? $"All {Words.Count(report.CheckedCount, "file")} of the log {(report.CheckedCount == 1 ? "is" : "are")} there as they were."
-                : $"Of {Words.Count(report.CheckedCount, "file")} of the log {report.Missing.Count} are missing, {report.Changed.Count} have changed, "
-                    + $"{report.Moved.Count} were moved and {report.Unreadable.Count} cannot be read."
-        );
+        sheet.Paragraph(VerifyWords.Of(report));
         if (report.Moved.Count > 0 && !report.IsFollowed)
             sheet.Paragraph("Note where the moved ones lie now with log verify --follow.");
         if (report.Unknown.Count > 0)
