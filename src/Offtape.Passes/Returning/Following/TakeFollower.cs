@@ -13,8 +13,6 @@ internal readonly record struct PathAnchor(double SourceSeconds, double CaptureS
 /// <summary>One source and one capture on the bench of one thread: recognises, follows, judges.</summary>
 internal sealed class TakeFollower : IDisposable
 {
-    private const double StretchSeconds = 0.3;
-
     // Below this nothing was recognised: noise of 0.3 s reaches 0.1.
     private const double FaintestStrength = 0.12;
 
@@ -86,8 +84,8 @@ internal sealed class TakeFollower : IDisposable
     internal double Glance(double stretchFrom, double stretchTo, double captureOfZero, double speed, double reach, double speedReach)
     {
         var channel = _source.LoudestChannel;
-        var stretch = Math.Min(StretchSeconds, Math.Max(0.06, stretchTo - stretchFrom));
-        var start = LiveliestStretch(_levels[channel], stretchFrom, stretchTo, stretch);
+        var stretch = StretchChoice.LengthIn(stretchTo - stretchFrom);
+        var start = StretchChoice.Liveliest(_levels[channel], stretchFrom, stretchTo, stretch);
         var channels = Enumerable.Range(0, _captureEar.ChannelCount).ToArray();
         var places = Recognise(channel, channels, start, stretch, captureOfZero + start / speed, reach, Ladder(speed, speedReach, 0.002));
         return places.Count == 0 ? 0 : places[0].Place.Strength;
@@ -122,8 +120,8 @@ internal sealed class TakeFollower : IDisposable
         captureChannels ??= [.. Enumerable.Range(0, _captureEar.ChannelCount)];
         var sourceChannel = _source.LoudestChannel;
         var level = _levels[sourceChannel];
-        var stretch = Math.Min(StretchSeconds, Math.Max(0.06, stretchTo - stretchFrom));
-        var start = LiveliestStretch(level, stretchFrom, stretchTo, stretch);
+        var stretch = StretchChoice.LengthIn(stretchTo - stretchFrom);
+        var start = StretchChoice.Liveliest(level, stretchFrom, stretchTo, stretch);
         var rivals = Rivals(sourceChannel, captureChannels, start, stretch, captureOfZero + start / speed, reach, speed, speedReach);
         var from = Math.Max(0, start - judgeSeconds / 2);
         var to = Math.Min(SourceLength, from + judgeSeconds);
@@ -244,10 +242,7 @@ internal sealed class TakeFollower : IDisposable
         return Judge(path, sourceChannel, captureChannel, polarity, fromSource, toSource, cancellation);
     }
 
-    /// <summary>
-    /// Tracks island by island: through a rest of many seconds the tape drifts farther than the tracker looks, so that each island is recognised anew
-    /// about where the last one and the mean speed have it.
-    /// </summary>
+    /// <summary>Through rests as well.</summary>
     private TrackedPath AcrossRests(
         int sourceChannel,
         int captureChannel,
@@ -259,52 +254,19 @@ internal sealed class TakeFollower : IDisposable
         CancellationToken cancellation
     )
     {
-        var islands = Island.Of(_levels[sourceChannel], fromSource, toSource);
-        TrackedPath From(PathAnchor a, Island island, PathSettings how) =>
-            FromAnchor(sourceChannel, captureChannel, polarity, a, island.From, island.To, how, cancellation);
-        if (islands.Count == 1)
-            return From(anchor, islands[0], settings);
-        var home = 0;
-        while (home < islands.Count - 1 && islands[home + 1].From <= anchor.SourceSeconds)
-            home++;
-        var paths = new TrackedPath?[islands.Count];
-        paths[home] = From(anchor, islands[home], settings);
-        for (var i = home + 1; i < islands.Count; i++)
-            paths[i] = Next(islands[i], paths[i - 1], isAfter: true);
-        for (var i = home - 1; i >= 0; i--)
-            paths[i] = Next(islands[i], paths[i + 1], isAfter: false);
-        return TrackedPath.OverRests([.. paths.OfType<TrackedPath>().Where(p => p.CaptureSeconds.Length > 0)], anchor.Speed);
-
-        TrackedPath? Next(Island island, TrackedPath? known, bool isAfter)
-        {
-            if (known is null || known.CaptureSeconds.Length == 0)
-                return null;
-            var end = isAfter ? known.CaptureSeconds.Length - 1 : 0;
-            var stretch = Math.Min(StretchSeconds, Math.Max(0.06, island.To - island.From));
-            var start = LiveliestStretch(_levels[sourceChannel], island.From, island.To, stretch);
-            var away = start - known.SourceSeconds[end];
-            var guess = known.CaptureSeconds[end] + away / anchor.Speed;
-            var reach = RestReach + RestDrift * Math.Abs(away);
-            var place = Recognise(
-                    sourceChannel,
-                    [captureChannel],
-                    start,
-                    stretch,
-                    guess,
-                    reach,
-                    Ladder(anchor.Speed, RestSpeedReach, 0.002)
-                )
-                .Select(found => found.Place)
-                .FirstOrDefault(found => found.Polarity == polarity && found.Strength >= FaintestStrength);
-            return place.Strength > 0
-                ? From(new PathAnchor(start, place.CaptureSeconds, anchor.Speed), island, settings)
-                : From(new PathAnchor(start, guess, anchor.Speed, reach / 3), island, settings with { StartSigmaSeconds = reach / 3 });
-        }
+        var level = _levels[sourceChannel];
+        var ladder = Ladder(anchor.Speed, RestSpeedReach, 0.002);
+        return new RestCrosser(
+            level,
+            (from, island, how) => FromAnchor(sourceChannel, captureChannel, polarity, from, island.From, island.To, how, cancellation),
+            (start, stretch, guess, reach) =>
+                Recognise(sourceChannel, [captureChannel], start, stretch, guess, reach, ladder)
+                    .Select(found => found.Place)
+                    .FirstOrDefault(found => found.Polarity == polarity && found.Strength >= FaintestStrength)
+        ).Cross(Island.Of(level, fromSource, toSource), anchor, settings);
     }
 
-    // A worn tape's drift over a rest (common practice, no source: up to 0.2 %), and its wow at the moment.
-    private const double RestReach = 5e-3;
-    private const double RestDrift = 2e-3;
+    // A tape's wow at the moment.
     private const double RestSpeedReach = 6e-3;
 
     private TrackedPath FromAnchor(
@@ -405,8 +367,8 @@ internal sealed class TakeFollower : IDisposable
     )
     {
         var channels = Enumerable.Range(0, _captureEar.ChannelCount).ToArray();
-        var stretch = Math.Min(StretchSeconds, Math.Max(0.06, to - from));
-        var start = LiveliestStretch(_levels[sourceChannel], from, to, stretch);
+        var stretch = StretchChoice.LengthIn(to - from);
+        var start = StretchChoice.Liveliest(_levels[sourceChannel], from, to, stretch);
         var places = Recognise(sourceChannel, channels, start, stretch, guess(start), HandledReach, Ladder(speed, 0.02, 0.002));
         if (places.Count == 0 || places[0].Place.Strength < FaintestStrength)
             return null;
@@ -474,8 +436,8 @@ internal sealed class TakeFollower : IDisposable
         foreach (var step in steps)
         {
             // Whichever side has more sound to offer.
-            var after = LoudestStretch(level, start + 0.6 * step, Math.Min(SourceLength, start + 1.4 * step + stretch), stretch);
-            var before = LoudestStretch(level, Math.Max(0, start - 1.4 * step), start - 0.6 * step + stretch, stretch);
+            var after = StretchChoice.Loudest(level, start + 0.6 * step, Math.Min(SourceLength, start + 1.4 * step + stretch), stretch);
+            var before = StretchChoice.Loudest(level, Math.Max(0, start - 1.4 * step), start - 0.6 * step + stretch, stretch);
             var best = default(Place);
             var bestSource = 0.0;
             Span<double> candidates = [after, before];
@@ -505,43 +467,6 @@ internal sealed class TakeFollower : IDisposable
                 speed = measured;
         }
         return speed;
-    }
-
-    /// <summary>The stretch with the steepest rise in it, if it is loud: an attack has one place, the middle of a held note has many.</summary>
-    private static double LiveliestStretch(LevelCurve level, double from, double to, double length)
-    {
-        var step = LevelCurve.StepSeconds;
-        var (first, end) = (Math.Max(0, (int)(from / step)), Math.Min(level.Count, (int)(to / step)));
-        var (best, bestScore) = (first, double.NegativeInfinity);
-        for (var i = first; i < end; i++)
-        {
-            // What stands before the beginning is silence.
-            double Floored(int index) =>
-                index < 0 ? level.PeakDb - 45 : Math.Max(level[Math.Min(index, level.Count - 1)], level.PeakDb - 45);
-            var rise = Floored(i + 3) - Floored(i - 2);
-            var score = rise + 0.7 * (Floored(i + 6) - level.PeakDb);
-            if (score > bestScore)
-                (best, bestScore) = (i, score);
-        }
-        var start = Math.Max(from, (best - 3) * step);
-        return Math.Max(0, Math.Min(start, to - length));
-    }
-
-    private static double LoudestStretch(LevelCurve level, double from, double to, double length)
-    {
-        var step = LevelCurve.StepSeconds;
-        var frames = Math.Max(1, (int)(length / step));
-        var (first, end) = (Math.Max(0, (int)(from / step)), (int)(to / step));
-        var (best, bestSum) = (first, double.NegativeInfinity);
-        for (var start = first; start == first || start + frames <= Math.Min(end, level.Count); start++)
-        {
-            double sum = 0;
-            for (var i = start; i < Math.Min(start + frames, level.Count); i++)
-                sum += Math.Max(level[i] - (level.PeakDb - 45), 0);
-            if (sum > bestSum)
-                (best, bestSum) = (start, sum);
-        }
-        return best * step;
     }
 
     private static double[] Ladder(double centre, double reach, double step)
