@@ -7,8 +7,8 @@ using Offtape.Testing;
 namespace Offtape.Perf.Passes;
 
 /// <summary>
-/// How long a long return takes, and how much memory. `long-make DIR MINUTES` makes the pass (twelve stereo sources filling five sixths of
-/// the time) and its simulated capture; `long-return DIR sheet|sound [Lock,Steady,Fit]` brings it back in a process of its own and tells its peak memory.
+/// How long a long return takes, and how much memory. `long-make DIR MINUTES [SOURCES]` makes the pass (twelve stereo sources, if not another
+/// number, filling five sixths of the time) and its simulated capture; `long-return DIR sheet|sound [Lock,Steady,Fit]` brings it back in a process of its own and tells its peak memory.
 /// </summary>
 internal static class LongReturn
 {
@@ -16,9 +16,10 @@ internal static class LongReturn
     {
         var minutes = double.Parse(arguments[1]);
         var rig = new PassRig(arguments[0]);
-        var seconds = minutes * 60 * 25 / 30 / 12;
+        var count = arguments.Length > 2 ? int.Parse(arguments[2]) : 12;
+        var seconds = minutes * 60 * 25 / 30 / count;
         var kinds = Enum.GetValues<RecordingKind>();
-        for (var i = 0; i < 12; i++)
+        for (var i = 0; i < count; i++)
         {
             var (left, right) = (
                 Recordings.Phrase((ulong)(500 + i), kinds[i % kinds.Length], seconds),
@@ -26,7 +27,7 @@ internal static class LongReturn
             );
             rig.AddSource($"sound {i + 1:00}", [left, right], 48_000, Offtape.AudioFiles.SampleEncoding.Pcm24);
         }
-        var gap = (minutes * 60 - 12 * seconds - 20) / 11;
+        var gap = (minutes * 60 - count * seconds - 20) / (count - 1);
         rig.Send(s => s with { GapSeconds = Math.Max(2, gap) });
         rig.Print(new SimulatedMachine(MachinePresets.TypicalDeck.Rewound(), 1));
         // The folder stays, and the rig is not disposed: the measurement is another process.

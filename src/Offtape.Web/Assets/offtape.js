@@ -217,7 +217,9 @@ async function waitForServer() {
         }
         if (!answer.ok) continue;
         try {
-            if (await Blazor.reconnect()) { gone.hidden = true; isWaiting = false; return; }
+            // A server that is busy with its start may leave this without an answer.
+            const late = new Promise(next => setTimeout(next, 5000, false));
+            if (await Promise.race([Blazor.reconnect(), late])) { gone.hidden = true; isWaiting = false; return; }
         } catch { /* the new server does not know the old page: it is loaded again */ }
         location.reload();
         return;

@@ -90,7 +90,7 @@ public sealed class JobDesk : IAsyncDisposable
             _last = Task.Run(async () =>
             {
                 await before;
-                Run(job.Number, work, stop.Token);
+                Run(job, work, stop.Token);
             });
         }
         Changed?.Invoke(this, EventArgs.Empty);
@@ -125,11 +125,12 @@ public sealed class JobDesk : IAsyncDisposable
         _closing.Dispose();
     }
 
-    private void Run(long number, Func<JobProgress, CancellationToken, string> work, CancellationToken cancellation)
+    private void Run(Job job, Func<JobProgress, CancellationToken, string> work, CancellationToken cancellation)
     {
-        var started = _clock.GetTimestamp();
-        var job = Update(number, j => j with { Stand = JobStand.Running }, started);
+        // The note first: whatever ends the program from here on is known at the next start.
+        var number = job.Number;
         WriteJournal(new Note(job.Kind, job.PassId, job.Title));
+        Update(number, j => j with { Stand = JobStand.Running }, _clock.GetTimestamp());
         var told = long.MinValue;
         void Listen(JobState state)
         {
