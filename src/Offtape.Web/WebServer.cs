@@ -157,7 +157,7 @@ public sealed class WebServer : IAsyncDisposable
         services.AddSingleton<LogDesk>().AddSingleton<SendDesk>().AddSingleton<ReturnDesk>().AddSingleton<DemoDesk>();
         services.AddSingleton<KitBook>();
         services.AddSingleton<TapeDesk>();
-        services.AddSingleton<LogReader>().AddSingleton<FileQuestion>().AddSingleton<VerifyDesk>();
+        services.AddSingleton<LogReader>().AddSingleton<FileQuestion>().AddSingleton<VerifyDesk>().AddSingleton<RebuildDesk>();
         services.AddRoutingCore();
         // Keys live as long as the program: nothing it signs is worth more, and nothing is left in the user's home.
         services.AddDataProtection().UseEphemeralDataProtectionProvider();

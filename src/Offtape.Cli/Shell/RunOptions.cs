@@ -7,8 +7,6 @@ namespace Offtape.Cli.Shell;
 /// <summary>Options that say where and how a pass is run: machine, tape, settings.</summary>
 internal sealed class RunOptions
 {
-    private const double MostSideSeconds = 86_400;
-
     private readonly Option<string?> _machine = Quantities.Text("--machine", "NAME", "the machine it is printed on");
     private readonly Option<string?> _tape = Quantities.Text("--tape", "NAME", "the tape it is printed to");
     private readonly Option<string?> _side = Quantities.Text("--tape-side", "A|B|1", "side of the tape; A unless told");
@@ -17,8 +15,8 @@ internal sealed class RunOptions
         "--start-counter",
         "N",
         "what the machine's counter shows where the send begins",
-        -1e6,
-        1e6
+        -SheetRun.MostCounter,
+        SheetRun.MostCounter
     );
 
     private readonly Option<double?> _start = Quantities.Number(
@@ -26,15 +24,15 @@ internal sealed class RunOptions
         "SECONDS",
         "where on the side the send begins, from its beginning at the pass's speed",
         -1e-9,
-        MostSideSeconds
+        SheetRun.MostStartSeconds
     );
 
     private readonly Option<double?> _pitch = Quantities.Number(
         "--pitch",
         "PERCENT",
         "pitch control of the machine; above 0 is faster",
-        -60,
-        60
+        -SheetRun.MostPitchPercent,
+        SheetRun.MostPitchPercent
     );
     private readonly Option<string?> _inputLevel = Quantities.Text(
         "--input-level",

@@ -3,6 +3,15 @@ namespace Offtape.Passes;
 /// <summary>Where and how a pass is run, as far as it was said: what no sound tells and a person would have to remember.</summary>
 public sealed record SheetRun
 {
+    /// <summary>No counter shows more, either way.</summary>
+    public const double MostCounter = 1e6;
+
+    /// <summary>A day: no side of a tape is longer.</summary>
+    public const double MostStartSeconds = 86_400;
+
+    /// <summary>No pitch control reaches further, in percent.</summary>
+    public const double MostPitchPercent = 60;
+
     public string? Machine { get; init; }
 
     public string? Tape { get; init; }

@@ -7,6 +7,9 @@ namespace Offtape.Studio;
 /// <summary>The machines of a studio.</summary>
 public sealed class MachineBook(StudioStore store)
 {
+    /// <summary>More hours at once are a slip of the hand.</summary>
+    public const double MostHoursAtOnce = 100_000;
+
     private const string Columns = """
         name AS Name, kind AS Kind, monitoring AS Monitoring, speedsCmPerSecond AS SpeedsCmPerSecond, trackFormat AS TrackFormat,
         headDistanceMm AS HeadDistanceMm, mainsHz AS MainsHz, hoursWhenAdded AS HoursWhenAdded, nullif(note, '') AS Note

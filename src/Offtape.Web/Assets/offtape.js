@@ -191,6 +191,34 @@ function clear(cross) {
     cross.remove();
 }
 
+// The line of screens: where it is wider than the window, each end says whether there is more ------------------------------------------
+
+customElements.define('screen-line', class extends HTMLElement {
+    connectedCallback() {
+        // What is in it comes later, and changes with each screen.
+        const line = () => this.querySelector('nav');
+        const tell = () => {
+            const nav = line();
+            this.toggleAttribute('data-before', nav?.scrollLeft > 1);
+            this.toggleAttribute('data-after', nav?.scrollLeft + nav?.clientWidth < nav?.scrollWidth - 1);
+        };
+        const show = () => {
+            line()?.querySelector('.active')?.scrollIntoView({ inline: 'nearest', block: 'nearest', behavior: 'instant' });
+            tell();
+        };
+        this.addEventListener('scroll', tell, { capture: true, passive: true });
+        this.size = new ResizeObserver(show);
+        this.size.observe(this);
+        this.change = new MutationObserver(show);
+        this.change.observe(this, { subtree: true, childList: true, attributeFilter: ['class'] });
+    }
+
+    disconnectedCallback() {
+        this.size.disconnect();
+        this.change.disconnect();
+    }
+});
+
 // A server that is away -------------------------------------------------------------------------------------------------------------
 
 const gone = document.getElementById('gone');

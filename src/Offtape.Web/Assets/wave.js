@@ -202,6 +202,7 @@ export class WaveView {
         this.tall = 1;
         this.place = 0;
         this.selection = null;
+        this.fingers = new Map();
         this.map = null;
         this.onPlace = () => {};
         this.onSelect = () => {};
@@ -458,9 +459,7 @@ export class WaveView {
         let x = 8;
         const put = (text, ink) => {
             c.fillStyle = inks.sheet;
-            c.globalAlpha = 0.85;
             c.fillRect(x - 4, 4, c.measureText(text).width + 8, 20);
-            c.globalAlpha = 1;
             c.fillStyle = inks[ink];
             c.fillText(text, x, 7);
             x += c.measureText(text).width + 16;
@@ -522,26 +521,27 @@ export class WaveView {
         for (let i = first; i <= last; i += stride) under.lineTo(this.xOf(s[i]), y(late[i] + 2 * sigma[i]));
         for (let i = first + Math.floor((last - first) / stride) * stride; i >= first; i -= stride) under.lineTo(this.xOf(s[i]), y(late[i] - 2 * sigma[i]));
         under.fill();
+        // The words stand where the curve is not, and beneath it all the same: it is never hidden.
+        under.font = `13px ${inks.words}`;
+        const words = this.width > 640 ? 'how late the tape is, ms: the band holds the truth 19 times in 20' : 'late, ms, with its band';
+        const [end, middle] = [8 + under.measureText(words).width, top + height / 2];
+        let high = 0;
+        for (let i = first; i <= last && this.xOf(s[i]) < end; i += stride) high += Math.sign(middle - y(late[i]));
+        under.fillStyle = inks.soft;
+        under.textBaseline = high > 0 ? 'bottom' : 'top';
+        under.fillText(words, 8, high > 0 ? top + height - 4 : top + 6);
+        under.textAlign = 'right';
+        under.font = `13px ${inks.figures}`;
+        under.textBaseline = 'top';
+        under.fillText(`+${number(this.reach, 1)}`, this.width - 4, top + 6);
+        under.textBaseline = 'bottom';
+        under.fillText(`${minus}${number(this.reach, 1)}`, this.width - 4, top + height - 4);
+        under.textAlign = 'left';
         front.strokeStyle = inks.accent;
         front.lineWidth = 1.5;
         front.beginPath();
         for (let i = first; i <= last; i += stride) front.lineTo(this.xOf(s[i]), y(late[i]));
         front.stroke();
-        front.font = `13px ${inks.words}`;
-        front.textBaseline = 'top';
-        const words = this.width > 640 ? 'how late the tape is, ms: the band holds the truth 19 times in 20' : 'late, ms, with its band';
-        front.fillStyle = inks.sheet;
-        front.globalAlpha = 0.85;
-        front.fillRect(4, top + 3, front.measureText(words).width + 8, 20);
-        front.globalAlpha = 1;
-        front.fillStyle = inks.soft;
-        front.fillText(words, 8, top + 6);
-        front.textAlign = 'right';
-        front.font = `13px ${inks.figures}`;
-        front.fillText(`+${number(this.reach, 1)}`, this.width - 4, top + 6);
-        front.textBaseline = 'bottom';
-        front.fillText(`${minus}${number(this.reach, 1)}`, this.width - 4, top + height - 4);
-        front.textAlign = 'left';
     }
 
     // Where each sound was found in a recording.
@@ -556,9 +556,7 @@ export class WaveView {
             front.fillRect(a, waves - 12, 1, 12);
             if (b - a > front.measureText(span.name).width + 8) {
                 front.fillStyle = inks.sheet;
-                front.globalAlpha = 0.85;
                 front.fillRect(a + 3, waves - 24, front.measureText(span.name).width + 6, 18);
-                front.globalAlpha = 1;
                 front.fillStyle = inks.accent;
                 front.fillText(span.name, a + 6, waves - 6);
             }
@@ -618,13 +616,17 @@ export class WaveView {
         this.box.addEventListener('pointerdown', event => {
             if (event.button !== 0) return;
             this.box.focus({ preventScroll: true });
-            const isAxis = y(event) > this.frame?.bottom;
-            this.drag = { kind: isAxis ? 'pan' : 'select', x: x(event), from: this.from, at: this.secondsAt(x(event)) };
+            if (event.pointerType === 'touch') this.fingers.set(event.pointerId, x(event));
             this.box.setPointerCapture(event.pointerId);
+            if (this.fingers.size > 1) { this.beginPinch(); return; }
+            const isAxis = y(event) > this.frame?.bottom;
+            this.drag = { kind: isAxis ? 'pan' : 'select', x: x(event), from: this.from, at: this.secondsAt(x(event)), before: this.selection };
         });
         this.box.addEventListener('pointermove', event => {
             this.pointer = x(event);
-            if (this.drag?.kind === 'pan') this.look(this.drag.from - (x(event) - this.drag.x) * this.perPixel, this.perPixel);
+            if (this.fingers.has(event.pointerId)) this.fingers.set(event.pointerId, x(event));
+            if (this.drag?.kind === 'pinch') this.pinch();
+            else if (this.drag?.kind === 'pan') this.look(this.drag.from - (x(event) - this.drag.x) * this.perPixel, this.perPixel);
             else if (this.drag && Math.abs(x(event) - this.drag.x) > 4) {
                 const to = this.secondsAt(x(event));
                 this.selection = { from: Math.min(this.drag.at, to), to: Math.max(this.drag.at, to) };
@@ -633,8 +635,11 @@ export class WaveView {
             this.read();
         });
         const end = event => {
+            this.fingers.delete(event.pointerId);
             if (!this.drag) return;
             const drag = this.drag;
+            // A finger that stays after a pinch moves nothing: the hand is being taken away.
+            if (drag.kind === 'pinch' && this.fingers.size > 0) return;
             this.drag = null;
             if (event.type === 'pointercancel' || drag.kind !== 'select') return;
             if (Math.abs(x(event) - drag.x) > 4) this.onSelect(this.selection);
@@ -643,5 +648,23 @@ export class WaveView {
         this.box.addEventListener('pointerup', end);
         this.box.addEventListener('pointercancel', end);
         this.box.addEventListener('pointerleave', () => { this.pointer = undefined; this.read(); });
+    }
+
+    // Two fingers take hold of two moments, and both moments stay under them.
+    beginPinch() {
+        if (this.drag?.kind === 'select') this.selection = this.drag.before;
+        const [a, b] = this.fingers.values();
+        this.drag = { kind: 'pinch', moments: [this.secondsAt(a), this.secondsAt(b)] };
+        this.wake();
+    }
+
+    pinch() {
+        if (this.fingers.size < 2) return;
+        const [a, b] = this.fingers.values();
+        const [from, to] = this.drag.moments;
+        // Fingers that meet or cross hold nothing.
+        if (Math.abs(b - a) < 8 || (b - a) * (to - from) <= 0) return;
+        const perPixel = Math.min(this.seconds / this.width, Math.max(this.finest, (to - from) / (b - a)));
+        this.look((from + to) / 2 - (a + b) / 2 * perPixel, perPixel);
     }
 }

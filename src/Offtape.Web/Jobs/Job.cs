@@ -25,6 +25,9 @@ public enum JobKind
 
     /// <summary>Reading every file of the log again.</summary>
     Verify,
+
+    /// <summary>Taking the files of the studio into the log.</summary>
+    Rebuild,
 }
 
 /// <summary>A job as it stands at one moment.</summary>

@@ -7,6 +7,9 @@ namespace Offtape.Web.Logging;
 /// <summary>The studio's log, for the pages. To look makes no log: where there is none, there is nothing.</summary>
 public sealed class LogReader(StudioFolder studio)
 {
+    /// <summary>A page has added to the log: other windows look again.</summary>
+    public event EventHandler? Changed;
+
     public bool IsThere => File.Exists(Path.Combine(studio.Root, StudioStore.FileName));
 
     /// <summary>What the log has; <paramref name="nothing"/> where there is no log yet.</summary>
@@ -23,7 +26,8 @@ public sealed class LogReader(StudioFolder studio)
     /// <inheritdoc cref="Read{T}"/>
     internal void Write(Action<StudioStore> write)
     {
-        using var store = StudioStore.OpenExisting(studio.Root);
-        write(store);
+        using (var store = StudioStore.OpenExisting(studio.Root))
+            write(store);
+        Changed?.Invoke(this, EventArgs.Empty);
     }
 }

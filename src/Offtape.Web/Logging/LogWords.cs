@@ -15,6 +15,10 @@ internal static class LogWords
             ? at.ToUniversalTime().ToString("d MMMM yyyy, HH:mm", CultureInfo.InvariantCulture)
             : stored;
 
+    /// <summary>As <see cref="Moment"/>; where a day alone was noted, the day alone.</summary>
+    public static string Day(string stored) =>
+        Moment(stored) is var moment && moment.EndsWith(", 00:00", StringComparison.Ordinal) ? moment[..^7] : moment;
+
     public static string? Tape(LoggedPass pass) =>
         pass.Tape is null ? null
         : pass.Side is null ? pass.Tape

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Offtape.Base;
+using Offtape.Passes;
 
 namespace Offtape.Web.Taping;
 
@@ -7,7 +8,7 @@ namespace Offtape.Web.Taping;
 internal static class TypedTime
 {
     /// <summary>A day: no side of a tape is longer.</summary>
-    public const double MostSeconds = 86_400;
+    public const double MostSeconds = SheetRun.MostStartSeconds;
 
     private const string How = "Write minutes and seconds as 3:20, seconds as 95, or 2.5 min.";
 

@@ -11,16 +11,42 @@ namespace Offtape.Web.Uploads;
 
 /// <summary>
 /// Files on their way in. A page first asks for room by name and size; what is too large, has no room or is no audio is refused then, before
-/// a byte is sent. The bytes stream to a hidden file that gets its name when it is whole and can be read.
+/// a byte is sent. The bytes stream to a hidden file that gets its name when it is whole and can be read. What was on its way when the
+/// program ended is told at the next start.
 /// </summary>
-public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sounds, WebOptions options)
+public sealed class UploadDesk
 {
     private const int BlockBytes = 1 << 18;
     private const int MostKept = 200;
     private static readonly TimeSpan TellEvery = TimeSpan.FromMilliseconds(200);
+    private readonly PassBook _passes;
+    private readonly BenchBook _benches;
+    private readonly SoundBook _sounds;
+    private readonly WebOptions _options;
+    private readonly ComingNotes _notes;
     private readonly Lock _gate = new();
     private readonly Dictionary<string, Upload> _byId = [];
     private readonly List<string> _order = [];
+
+    public UploadDesk(StudioFolder studio, PassBook passes, BenchBook benches, SoundBook sounds, WebOptions options)
+    {
+        (_passes, _benches, _sounds, _options) = (passes, benches, sounds, options);
+        _notes = new ComingNotes(studio.Own);
+        foreach (var left in _notes.All())
+        {
+            if (Arrived(left))
+            {
+                _notes.Drop(left.Id);
+                continue;
+            }
+            _byId[left.Id] = left with
+            {
+                Stand = UploadStand.Refused,
+                Words = $"{left.Name} did not arrive whole: Offtape ended while it was on its way. Nothing of it was kept. Drop it again.",
+            };
+            _order.Add(left.Id);
+        }
+    }
 
     /// <summary>A file came, came further, or was refused.</summary>
     public event EventHandler? Changed;
@@ -54,6 +80,8 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
         };
         if (Trouble(studio, upload.Name, name is not null, byteCount) is { } trouble)
             upload = upload with { Stand = UploadStand.Refused, Words = trouble };
+        else
+            _notes.Keep(upload);
         lock (_gate)
         {
             while (_order.Count >= MostKept && _order.FindIndex(id => _byId[id].IsOver) is var over and >= 0)
@@ -82,6 +110,7 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
             if (_byId.TryGetValue(id, out var upload) && upload.IsOver && _byId.Remove(id))
                 _order.Remove(id);
         }
+        _notes.Drop(id);
         Changed?.Invoke(this, EventArgs.Empty);
     }
 
@@ -115,7 +144,7 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
         }
         catch (Fault fault)
         {
-            return End(upload with { Stand = UploadStand.Refused, Words = Plainly.Say(fault) });
+            return End(upload with { Stand = UploadStand.Refused, Words = Plainly.Say(fault, "Make room, then drop it again.") });
         }
         catch (Exception error) when (error is IOException or OperationCanceledException or UnauthorizedAccessException)
         {
@@ -129,16 +158,30 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
         }
     }
 
+    // The program may have ended between the last step and the end of its note.
+    private bool Arrived(Upload upload)
+    {
+        try
+        {
+            return new FileInfo(Path.Combine(FolderOf(upload).Folder, upload.Name)) is { Exists: true } file
+                && file.Length == upload.ByteCount;
+        }
+        catch (Fault)
+        {
+            return false;
+        }
+    }
+
     private (string Folder, StudioFolder Studio) FolderOf(Upload upload)
     {
         if (upload.Place == UploadPlace.Bench)
         {
-            var sitting = benches.Find(upload.PassId);
+            var sitting = _benches.Find(upload.PassId);
             return sitting is null
                 ? throw Fault.Output(upload.Name, "its bench is not there any more", "Begin another.")
                 : (sitting.CapturesFolder, sitting.Studio);
         }
-        var pass = passes.Find(upload.PassId) ?? throw Fault.Output(upload.Name, "its pass is not there any more", "Begin another.");
+        var pass = _passes.Find(upload.PassId) ?? throw Fault.Output(upload.Name, "its pass is not there any more", "Begin another.");
         return (upload.Place == UploadPlace.Source ? pass.SourcesFolder : pass.CapturesFolder, pass.Studio);
     }
 
@@ -159,7 +202,7 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
         try
         {
             await Write(upload, waiting, body, cancellation);
-            if (sounds.Facts(waiting).Trouble is not null)
+            if (_sounds.Facts(waiting).Trouble is not null)
             {
                 using var reader = Opened(waiting, upload.Name);
             }
@@ -201,7 +244,7 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
             await using var file = new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read, 0, FileOptions.Asynchronous);
             var block = new byte[BlockBytes];
             long received = 0;
-            var told = options.Clock.GetTimestamp();
+            var told = _options.Clock.GetTimestamp();
             while (true)
             {
                 var got = await body.ReadAsync(block, cancellation);
@@ -211,16 +254,16 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
                 if (received > upload.ByteCount)
                     throw Fault.Input(upload.Name, "more bytes came than were announced", null, "Drop it again.");
                 await WriteBlock(file, block.AsMemory(0, got), upload.Name, cancellation);
-                if (options.Clock.GetElapsedTime(told) < TellEvery)
+                if (_options.Clock.GetElapsedTime(told) < TellEvery)
                     continue;
-                told = options.Clock.GetTimestamp();
+                told = _options.Clock.GetTimestamp();
                 Set(upload with { Stand = UploadStand.Coming, ReceivedBytes = received });
-                if (options.FreeBytes(Path.GetDirectoryName(path)!) < options.RoomLeftBytes / 2)
+                if (_options.FreeBytes(Path.GetDirectoryName(path)!) < _options.RoomLeftBytes / 2)
                     throw Fault.Output(upload.Name, "the disk is nearly full", "Make room, then drop it again.");
             }
             if (received < upload.ByteCount)
                 throw Fault.Input(upload.Name, "not all of it arrived", null, "Drop it again.");
-            file.Flush(flushToDisk: true);
+            Flush(file, upload.Name);
         }
         catch (UnauthorizedAccessException error)
         {
@@ -240,15 +283,28 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
         }
     }
 
+    // Some disks say only here that they are full.
+    private static void Flush(FileStream file, string name)
+    {
+        try
+        {
+            file.Flush(flushToDisk: true);
+        }
+        catch (IOException error)
+        {
+            throw Fault.FromOutputError(name, error);
+        }
+    }
+
     private string? Trouble(StudioFolder studio, string name, bool isSound, long byteCount)
     {
         if (!isSound)
             return $"{name} does not have the name of an audio file. Offtape reads WAV and AIFF, and FLAC, MP3, Ogg, Opus, CAF and W64 where libsndfile is installed.";
         if (byteCount <= 0)
             return $"{name} is empty.";
-        if (byteCount > options.MostUploadBytes)
-            return $"{name} holds {Words.ByteSize(byteCount)}; Offtape takes files of up to {Words.ByteSize(options.MostUploadBytes)}. Cut it into pieces.";
-        var free = Math.Max(0, options.FreeBytes(studio.Root) - options.RoomLeftBytes);
+        if (byteCount > _options.MostUploadBytes)
+            return $"{name} holds {Words.ByteSize(byteCount)}; Offtape takes files of up to {Words.ByteSize(_options.MostUploadBytes)}. Cut it into pieces.";
+        var free = Math.Max(0, _options.FreeBytes(studio.Root) - _options.RoomLeftBytes);
         lock (_gate)
             free -= _byId.Values.Where(u => !u.IsOver).Sum(u => u.ByteCount - u.ReceivedBytes);
         return byteCount > free
@@ -258,11 +314,12 @@ public sealed class UploadDesk(PassBook passes, BenchBook benches, SoundBook sou
 
     private Upload End(Upload upload)
     {
+        _notes.Drop(upload.Id);
         Set(upload);
         if (upload.Place == UploadPlace.Bench)
-            benches.Tell();
+            _benches.Tell();
         else
-            passes.Tell();
+            _passes.Tell();
         return upload;
     }
 

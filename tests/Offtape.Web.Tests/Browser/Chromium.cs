@@ -1,4 +1,8 @@
 using Microsoft.Playwright;
+using Offtape.Web.Tests.Browser;
+
+[assembly: AssemblyFixture(typeof(Chromium))]
+[assembly: AssemblyFixture(typeof(PlayedQuay))]
 
 namespace Offtape.Web.Tests.Browser;
 
@@ -40,14 +44,15 @@ public sealed class Chromium : IAsyncLifetime
     }
 
     /// <summary>A browser of its own, as far as cookies go.</summary>
-    public async Task<IBrowserContext> New(int width = 1440, int height = 900, ColorScheme scheme = ColorScheme.Light)
+    public async Task<IBrowserContext> New(int width = 1440, int height = 900, bool hasTouch = false)
     {
         Assert.SkipWhen(_browser is null, "no Chromium is installed");
         var context = await _browser!.NewContextAsync(
             new BrowserNewContextOptions
             {
                 ViewportSize = new ViewportSize { Width = width, Height = height },
-                ColorScheme = scheme,
+                ColorScheme = ColorScheme.Light,
+                HasTouch = hasTouch,
                 AcceptDownloads = true,
             }
         );
@@ -55,6 +60,3 @@ public sealed class Chromium : IAsyncLifetime
         return context;
     }
 }
-
-[CollectionDefinition(nameof(Chromium))]
-public sealed class ChromiumTests : ICollectionFixture<Chromium>;

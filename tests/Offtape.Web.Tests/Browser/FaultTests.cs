@@ -4,7 +4,6 @@ using Microsoft.Playwright;
 namespace Offtape.Web.Tests.Browser;
 
 /// <summary>The program itself, killed in the middle of a job, and started again.</summary>
-[Collection(nameof(Chromium))]
 public sealed class FaultTests(Chromium chromium) : IDisposable
 {
     private readonly string _desk = Directory.CreateTempSubdirectory("offtape-desk-").FullName;

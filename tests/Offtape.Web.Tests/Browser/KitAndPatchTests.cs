@@ -5,25 +5,18 @@ using Offtape.Studio;
 namespace Offtape.Web.Tests.Browser;
 
 /// <summary>Kit and Patch in a real browser: from invented offers to baskets and a viewing sheet, from sockets to a drawing and a page to print.</summary>
-[Collection(nameof(Chromium))]
-public sealed class KitAndPatchTests(Chromium chromium) : IDisposable
+public sealed class KitAndPatchTests(Chromium chromium)
 {
-    private readonly string _desk = Directory.CreateTempSubdirectory("offtape-desk-").FullName;
-
-    public void Dispose() => Directory.Delete(_desk, recursive: true);
-
     [Fact]
     public async Task From_offers_to_baskets_and_a_viewing_sheet()
     {
-        await using var served = await Served.Start();
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
+        await using var visit = await Visit.Begin(chromium);
+        var (served, window, page) = visit;
         await window.Go("/kit");
         Assert.True(await window.Button("Find baskets").IsDisabledAsync());
         await window.IsUsableByAll("kit without offers");
 
-        var offers = Path.Combine(_desk, "what is for sale.csv");
+        var offers = Path.Combine(visit.Desk, "what is for sale.csv");
         File.WriteAllText(offers, KitTemplates.Offers);
         await window.Drop("A table of offers", offers);
         await page.GetByText("5 machines").WaitForAsync();
@@ -66,16 +59,14 @@ public sealed class KitAndPatchTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task A_broken_table_is_told_with_row_and_column_and_nothing_of_it_is_kept()
     {
-        await using var served = await Served.Start();
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
+        await using var visit = await Visit.Begin(chromium);
+        var (served, window, page) = visit;
         await window.Go("/kit");
         await window.Button("Take the invented ones of Lantern Quay").ClickAsync();
         await page.GetByText("5 machines").WaitForAsync();
         var before = File.ReadAllText(Path.Combine(served.Folder, "kit", "offers.csv"));
 
-        var broken = Path.Combine(_desk, "broken.csv");
+        var broken = Path.Combine(visit.Desk, "broken.csv");
         File.WriteAllText(broken, "title,kind,price\ndeck,cassette-deck,forty\n");
         await window.Drop("A table of offers", broken);
         var told = await page.GetByRole(AriaRole.Alert).Filter(new() { HasTextString = "broken.csv" }).InnerTextAsync();
@@ -96,10 +87,8 @@ public sealed class KitAndPatchTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task From_sockets_to_a_drawing_and_a_page_to_print()
     {
-        await using var served = await Served.Start();
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
+        await using var visit = await Visit.Begin(chromium);
+        var (served, window, page) = visit;
         await window.Go("/patch");
         await page.GetByText("What stands below is invented").WaitForAsync();
         // Full scale of 18 dBu against −10 dBV: 25.8 dB (18 + 7.78, by their definitions).
@@ -116,9 +105,6 @@ public sealed class KitAndPatchTests(Chromium chromium) : IDisposable
         await window.IsUsableByAll("patch");
         await window.Picture("patch");
         await Saved(page, page.GetByText("Save patch.pdf"));
-        await page.EmulateMediaAsync(new() { ColorScheme = ColorScheme.Dark });
-        await window.IsUsableByAll("patch, dark");
-        await window.Picture("patch-dark");
 
         // What was put in is there the next time.
         await page.GetByLabel("Name of the machine").FillAsync("deck in the corner");
@@ -132,10 +118,8 @@ public sealed class KitAndPatchTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task Sockets_that_nobody_understands_and_too_few_of_them_are_told()
     {
-        await using var served = await Served.Start();
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
+        await using var visit = await Visit.Begin(chromium);
+        var (served, window, page) = visit;
         await window.Go("/patch");
         var sockets = page.GetByLabel("Sockets, one group a line").Nth(1);
         await sockets.FillAsync("line-in:banana:2");

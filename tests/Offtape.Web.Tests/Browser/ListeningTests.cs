@@ -4,27 +4,13 @@ using Offtape.Web.Tests.Listening;
 namespace Offtape.Web.Tests.Browser;
 
 /// <summary>A take seen and heard in a real browser.</summary>
-[Collection(nameof(Chromium))]
-public sealed class ListeningTests(Chromium chromium) : IDisposable
+public sealed class ListeningTests(Chromium chromium)
 {
-    private readonly string _studio = Directory.CreateTempSubdirectory("offtape-web-").FullName;
-
-    public void Dispose()
-    {
-        if (Directory.Exists(_studio))
-            Directory.Delete(_studio, recursive: true);
-    }
-
     [Fact]
     public async Task A_take_is_seen_and_heard_and_its_retiming_switched()
     {
-        var source = ListeningDesk.Source();
-        ListeningDesk.Write(_studio, source, r => [.. source.Select(s => (r == "shift" ? 0.2f : 0.7f) * s)]);
-        await using var served = await Served.Start(folder: _studio);
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
-        await window.Go($"/return/{ListeningDesk.PassId}");
+        await using var visit = await Heard((r, s) => (r == "shift" ? 0.2f : 0.7f) * s);
+        var (served, window, page) = visit;
         await page.Locator("hear-desk .wave-host[data-drawn=sharp]").WaitForAsync();
         await page.GetByText("Equally loud by").WaitForAsync();
         await window.IsUsableByAll("listening");
@@ -55,9 +41,8 @@ public sealed class ListeningTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task Variants_stand_at_one_frame_switch_without_a_gap_and_loop_exactly()
     {
-        await using var served = await Served.Start(folder: _studio);
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
+        await using var visit = await Visit.Begin(chromium);
+        var (served, window, page) = visit;
         var heard = await window.Page.EvaluateAsync<float[]>(
             """
             async () => {
@@ -115,12 +100,8 @@ public sealed class ListeningTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task Source_and_take_come_from_the_same_frames()
     {
-        var source = ListeningDesk.Source();
-        ListeningDesk.Write(_studio, source, _ => source);
-        await using var served = await Served.Start(folder: _studio);
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        await window.Go($"/return/{ListeningDesk.PassId}");
+        await using var visit = await Heard((_, s) => s);
+        var (served, window, page) = visit;
         await window.Page.Locator("section.take hear-desk [data-part=play]:not(:disabled)").WaitForAsync();
         var differences = await window.Page.EvaluateAsync<int[]>(
             """
@@ -144,13 +125,8 @@ public sealed class ListeningTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task A_blind_comparison_is_told_when_it_is_over()
     {
-        var source = ListeningDesk.Source();
-        ListeningDesk.Write(_studio, source, r => [.. source.Select(s => (r == "shift" ? 0.2f : 0.7f) * s)]);
-        await using var served = await Served.Start(folder: _studio);
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
-        await window.Go($"/return/{ListeningDesk.PassId}");
+        await using var visit = await Heard((r, s) => (r == "shift" ? 0.2f : 0.7f) * s);
+        var (served, window, page) = visit;
         await page.GetByText("Equally loud by").WaitForAsync();
         await window.Button("Compare blind").ClickAsync();
         await page.GetByLabel("Trials, settled now").SelectOptionAsync("10");
@@ -185,13 +161,8 @@ public sealed class ListeningTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task A_waveform_is_seen_from_the_whole_down_to_single_samples()
     {
-        var source = ListeningDesk.Source(30);
-        ListeningDesk.Write(_studio, source, r => [.. source.Select(s => 0.7f * s)]);
-        await using var served = await Served.Start(folder: _studio);
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
-        await window.Go($"/return/{ListeningDesk.PassId}");
+        await using var visit = await Heard((_, s) => 0.7f * s, seconds: 30);
+        var (served, window, page) = visit;
         var host = page.Locator("section.take .wave-host");
         await host.And(page.Locator("[data-drawn=sharp]")).WaitForAsync();
         await page.Locator("section.take .wave-box")
@@ -240,19 +211,25 @@ public sealed class ListeningTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task A_recording_that_goes_away_while_it_is_looked_at_is_missed_in_words()
     {
-        var source = ListeningDesk.Source(30);
-        ListeningDesk.Write(_studio, source, _ => source);
-        await using var served = await Served.Start(folder: _studio);
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
-        await window.Go($"/return/{ListeningDesk.PassId}");
+        await using var visit = await Heard((_, s) => s, seconds: 30);
+        var (served, window, page) = visit;
         await window.Button("back.wav").ClickAsync();
         await page.Locator(".recording .wave-host[data-drawn=sharp]").WaitForAsync();
         await window.Picture("24-recording");
-        File.Delete(Path.Combine(_studio, "captures", "heard", "back.wav"));
+        File.Delete(Path.Combine(served.Folder, "captures", "heard", "back.wav"));
         await page.Locator(".recording [data-part=play]").ClickAsync();
         await page.Locator(".recording [data-part=said]", new() { HasTextString = "not there any more" }).WaitForAsync();
+    }
+
+    /// <summary>At the takes of a pass that is known to the sample.</summary>
+    private async Task<Visit> Heard(Func<string, float, float> takeOf, double seconds = ListeningDesk.Seconds, bool hasTouch = false)
+    {
+        var studio = Directory.CreateTempSubdirectory("offtape-web-").FullName;
+        var source = ListeningDesk.Source(seconds);
+        ListeningDesk.Write(studio, source, r => Array.ConvertAll(source, s => takeOf(r, s)));
+        var visit = await Visit.Begin(chromium, folder: studio, hasTouch: hasTouch);
+        await visit.Window.Go($"/return/{ListeningDesk.PassId}");
+        return visit;
     }
 
     private static Task<double> FramesPerPixel(IPage page) =>

@@ -1,47 +1,26 @@
 using Microsoft.Playwright;
-using Offtape.Cli.Verbs.Demo;
 using Offtape.Studio;
 
 namespace Offtape.Web.Tests.Browser;
 
 /// <summary>The log in a real browser: what the app did stands there, answers for a file, and is read again.</summary>
-[Collection(nameof(Chromium))]
-public sealed class LogScreenTests(Chromium chromium) : IDisposable
+public sealed class LogScreenTests(Chromium chromium, PlayedQuay quay)
 {
-    private readonly string _desk = Directory.CreateTempSubdirectory("offtape-desk-").FullName;
-
-    public void Dispose() => Directory.Delete(_desk, recursive: true);
-
     [Fact]
     public async Task What_was_done_is_found_again_under_any_name_and_read_again()
     {
-        await using var served = await Served.Start(o => o with { Demo = new LanternQuayMaterial() });
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
-
-        // Empty at first: it says how to begin, and looking makes no log.
-        await page.GetByRole(AriaRole.Link, new() { Name = "Log", Exact = true }).ClickAsync();
-        await page.GetByText("The log is empty").WaitForAsync();
-        Assert.Equal(0, await page.Locator("main table, main .drop").CountAsync());
-        Assert.False(File.Exists(Path.Combine(served.Folder, StudioStore.FileName)));
-        await window.IsUsableByAll("empty log");
-        await window.Picture("log-empty");
-
-        await window.Go("/");
-        await window.Button("Play Lantern Quay").ClickAsync();
-        await window.IsAt("return");
-        await page.Locator("table.takes tbody tr").First.WaitForAsync(new LocatorWaitForOptions { Timeout = 180_000 });
-        await page.Locator("footer.job.empty").WaitForAsync(new() { State = WaitForSelectorState.Attached, Timeout = 180_000 });
+        var studio = await quay.Copy(chromium);
         LoggedPass logged;
         IReadOnlyList<LoggedReturn> returns;
-        using (var store = StudioStore.OpenExisting(served.Folder))
+        using (var store = StudioStore.OpenExisting(studio))
         {
             // Run long enough that upkeep is due.
             new MachineBook(store).AddHours(new MachineBook(store).All().Single().Machine.Name, 120, "2026-01-02T12:00:00Z", "");
             logged = new LogSearch(store).Passes(new PassFilter()).Single();
             returns = new PassHistory(store).Of(logged.PassId);
         }
+        await using var visit = await Visit.Begin(chromium, folder: studio);
+        var (served, window, page) = visit;
         var takes = Directory.GetFiles(Path.Combine(served.Folder, "takes"), "*.wav", SearchOption.AllDirectories);
         Assert.NotEmpty(takes);
         Assert.Equal(
@@ -75,9 +54,10 @@ public sealed class LogScreenTests(Chromium chromium) : IDisposable
 
         // A take under another name says which pass it was, and nothing of it stays.
         var take = returns[0].Takes.First(t => t.Files.Count > 0);
-        var renamed = Path.Combine(_desk, "final <mix> 7.wav");
+        var renamed = Path.Combine(visit.Desk, "final <mix> 7.wav");
         File.Copy(Path.Combine(served.Folder, take.Files[0].Path), renamed);
-        await page.GetByLabel("A take, recording, send or source").SetInputFilesAsync(renamed);
+        // Dragged by a hand onto the page's own field for files.
+        await window.DragIn(renamed, page.Locator("section[aria-labelledby=ask] .drop"));
         var answer = page.Locator("section[aria-labelledby=ask]");
         await answer.GetByText($"is a take of {take.Source}").WaitForAsync();
         Assert.Contains(logged.Tape!, await answer.Locator("tbody tr").InnerTextAsync(), StringComparison.Ordinal);
@@ -85,7 +65,7 @@ public sealed class LogScreenTests(Chromium chromium) : IDisposable
         Assert.Empty(Directory.GetFiles(Path.Combine(served.Folder, ".offtape", "asked")));
 
         // A file that the log knows nothing of.
-        var foreign = Path.Combine(_desk, "from elsewhere.wav");
+        var foreign = Path.Combine(visit.Desk, "from elsewhere.wav");
         await File.WriteAllBytesAsync(foreign, Sounds.Wav(1, seed: 90), TestContext.Current.CancellationToken);
         await page.GetByLabel("A take, recording, send or source").SetInputFilesAsync(foreign);
         await answer.GetByText("Nothing is known of from elsewhere.wav").WaitForAsync();
@@ -100,10 +80,6 @@ public sealed class LogScreenTests(Chromium chromium) : IDisposable
         Assert.All(clean.Cautions, c => Assert.Contains(c, cautions, StringComparison.Ordinal));
         await window.IsUsableByAll("log");
         await window.Picture("log");
-        await page.EmulateMediaAsync(new() { ColorScheme = ColorScheme.Dark });
-        await window.IsUsableByAll("log, dark");
-        await window.Picture("log-dark");
-        await page.EmulateMediaAsync(new() { ColorScheme = ColorScheme.Light });
         await cleaning.GetByRole(AriaRole.Button).ClickAsync();
         await cleaning.WaitForAsync(new() { State = WaitForSelectorState.Detached });
         Assert.Equal(before - 1, await due.CountAsync());
@@ -142,18 +118,153 @@ public sealed class LogScreenTests(Chromium chromium) : IDisposable
     }
 
     [Fact]
+    public async Task An_empty_log_says_how_to_begin_and_looking_makes_none()
+    {
+        await using var visit = await Visit.Begin(chromium);
+        var (served, window, page) = visit;
+        await page.GetByRole(AriaRole.Link, new() { Name = "Log", Exact = true }).ClickAsync();
+        await page.GetByText("The log is empty").WaitForAsync();
+        Assert.Equal(0, await page.Locator("main table, main .drop").CountAsync());
+        Assert.False(File.Exists(Path.Combine(served.Folder, StudioStore.FileName)));
+        await window.IsUsableByAll("empty log");
+        await window.Picture("log-empty");
+        window.HadNoErrors();
+    }
+
+    [Fact]
+    public async Task Hours_upkeep_and_a_line_up_are_noted_by_hand_and_seen_in_another_window()
+    {
+        var studio = Directory.CreateTempSubdirectory("offtape-web-").FullName;
+        const string deck = "deck <in> the corner";
+        using (var store = StudioStore.Open(studio))
+            new MachineBook(store).Put(new MachineEntry { Name = deck, HoursWhenAdded = 3 }, DateTime.UnixEpoch);
+        await using var visit = await Visit.Begin(chromium, folder: studio);
+        var (_, window, page) = visit;
+        await window.Go("/log");
+        await using var other = await visit.Another();
+        MachineView Kept()
+        {
+            using var store = StudioStore.OpenExisting(studio);
+            return new MachineBook(store).Find(deck);
+        }
+
+        // Hours that are none are told, and nothing is noted; then what is right.
+        await page.GetByText("Add hours it ran").ClickAsync();
+        await page.GetByLabel("Hours", new() { Exact = true }).FillAsync("many");
+        await Press(page, "Add the hours");
+        await page.GetByRole(AriaRole.Alert).Filter(new() { HasTextString = "Hours: \"many\" is no number" }).WaitForAsync();
+        Assert.Equal(0, Kept().Hours.Typed);
+        await page.GetByLabel("Hours", new() { Exact = true }).FillAsync("9,5");
+        await Press(page, "Add the hours");
+        await page.GetByText($"Noted for {deck}: 9,5").WaitForAsync();
+        Assert.Equal(9.5, Kept().Hours.Typed);
+
+        // 12.5 h are run: cleaning is due, in the other window as well.
+        var clean = UpkeepTask.Find("clean-path")!;
+        await other.Page.Locator(".log-due").Filter(new() { HasTextString = clean.Words }).WaitForAsync();
+
+        // Upkeep that is not due: chosen, its cautions beside it, and noted for the day on which it was done.
+        await page.GetByText("Note upkeep that was done").ClickAsync();
+        var magnets = UpkeepTask.Find("demagnetise")!;
+        await page.GetByLabel("What was done").SelectOptionAsync(magnets.Code);
+        var form = page.Locator("details", new() { HasTextString = "Note upkeep that was done" });
+        await form.GetByText(magnets.Cautions[0]).WaitForAsync();
+        Assert.All(magnets.Cautions, c => Assert.Contains(c, form.InnerTextAsync().Result, StringComparison.Ordinal));
+        await form.GetByLabel("On the day").FillAsync("2026-02-03");
+        await Press(page, "Note as done");
+        await page.GetByText($"Noted for {deck}, at 12.5").WaitForAsync();
+        Assert.Equal("2026-02-03", Kept().Upkeep.Single(u => u.Task == magnets.Code).LastDone);
+
+        // A line-up without a figure is none.
+        await page.GetByText("Line-ups").First.ClickAsync();
+        await Press(page, "Note the line-up");
+        await page.GetByRole(AriaRole.Alert).Filter(new() { HasTextString = "A line-up has a figure" }).WaitForAsync();
+        Assert.Empty(Kept().LineUps);
+        await page.GetByLabel("Sent at the meter's zero").FillAsync("−12");
+        await page.GetByLabel("Comes back then").FillAsync("-14.5");
+        await page.GetByLabel("Trim turned by").FillAsync("+2.5");
+        await page.GetByRole(AriaRole.Combobox, new() { Name = "Speed" }).SelectOptionAsync("4.7625");
+        await Press(page, "Note the line-up");
+        await page.GetByText($"The line-up of {deck} is noted").WaitForAsync();
+        var lineUp = Assert.Single(Kept().LineUps);
+        Assert.Equal((-12.0, -14.5, 2.5, 4.7625), (lineUp.SendDbfsAtZero, lineUp.ReturnDbfsAtZero, lineUp.TrimDb, lineUp.SpeedCmPerSecond));
+        await window.IsUsableByAll("machines of the log");
+        await window.Picture("log-machines");
+        window.HadNoErrors();
+    }
+
+    [Fact]
+    public async Task Facts_of_a_pass_are_mended_and_the_log_is_made_anew_from_its_files()
+    {
+        await using var visit = await Visit.Begin(chromium, folder: await quay.Copy(chromium));
+        var (served, window, page) = visit;
+        LoggedPass Logged()
+        {
+            using var store = StudioStore.OpenExisting(served.Folder);
+            return new LogSearch(store).Passes(new PassFilter()).Single();
+        }
+        var before = Logged();
+        await window.Go($"/log/{before.PassId}");
+        await page.GetByText("Mend or complete this").ClickAsync();
+        await page.GetByLabel("Pitch control, in %").FillAsync("seven");
+        await window.Button("Keep this").ClickAsync();
+        await page.GetByRole(AriaRole.Alert).Filter(new() { HasTextString = "Pitch control: \"seven\" is no number" }).WaitForAsync();
+        Assert.Equal(before, Logged() with { Sources = before.Sources });
+        await page.GetByLabel("Pitch control, in %").FillAsync("-1,5");
+        await page.GetByLabel("Its side").FillAsync("B");
+        await page.GetByLabel("The send begins at").FillAsync("2:05");
+        await page.GetByLabel("Noise reduction").FillAsync("off");
+        await page.GetByLabel("A remark").FillAsync("new belt <b>");
+        await window.Button("Keep this").ClickAsync();
+        await page.GetByText("Kept.").WaitForAsync();
+        var after = Logged();
+        Assert.Equal(
+            (before.Machine, before.Tape, "B", -1.5, 125.0, "off", "new belt <b>"),
+            (after.Machine, after.Tape, after.Side, after.PitchPercent, after.StartSeconds, after.NoiseReduction, after.Note)
+        );
+        await page.Locator("dl.facts").GetByText("C60, side B").WaitForAsync();
+        await window.IsUsableByAll("pass of the log, mended");
+        await window.Picture("log-pass-mended");
+
+        // What the files say is there already; a pass the log does not have is taken in.
+        await window.Go("/log");
+        var files = page.Locator("section[aria-labelledby=rebuild]");
+        await window.Button("Take in what the files say").ClickAsync();
+        await files.GetByText("New to the log: 0 sends, 0 returns").WaitForAsync();
+
+        // Anew: asked first; left, nothing is done.
+        await window.Button("make the log anew …").ClickAsync();
+        await files.GetByText("Make the log anew?").WaitForAsync();
+        await window.IsUsableByAll("log, before it is made anew");
+        await window.Picture("log-anew");
+        await window.Button("leave it as it is").ClickAsync();
+        Assert.Equal(after.Note, Logged().Note);
+        await window.Button("make the log anew …").ClickAsync();
+        await window.Button("Put it aside and make it anew").ClickAsync();
+        await files.GetByText("New to the log: 1 send, 1 return").WaitForAsync();
+        var aside = Assert.Single(Directory.GetFiles(Path.Combine(served.Folder, ".offtape", "backups"), "put-aside-*.db"));
+        Assert.Contains(Path.GetFileName(aside), await files.InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Equal((before.PassId, before.At), (Logged().PassId, Logged().At));
+        Assert.Equal(1, await page.Locator("section[aria-labelledby=passes] tbody tr").CountAsync());
+        window.HadNoErrors();
+    }
+
+    [Fact]
     public async Task A_log_that_is_damaged_is_told_and_left_alone()
     {
-        await using var served = await Served.Start();
-        var database = Path.Combine(served.Folder, StudioStore.FileName);
+        var studio = Directory.CreateTempSubdirectory("offtape-web-").FullName;
+        var database = Path.Combine(studio, StudioStore.FileName);
         var bytes = "this is no database, and somebody may still want it"u8.ToArray();
         await File.WriteAllBytesAsync(database, bytes, TestContext.Current.CancellationToken);
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
+        await using var visit = await Visit.Begin(chromium, folder: studio);
+        var (_, window, _) = visit;
         await window.Go("/log");
         await window.Page.GetByRole(AriaRole.Alert).Filter(new() { HasTextString = "The log cannot be read" }).WaitForAsync();
         await window.IsUsableByAll("log that is damaged");
         Assert.Equal(bytes, await File.ReadAllBytesAsync(database, TestContext.Current.CancellationToken));
         window.HadNoErrors();
     }
+
+    private static Task Press(IPage page, string begins) =>
+        page.GetByRole(AriaRole.Button, new() { NameRegex = new($"^{begins}: ") }).ClickAsync();
 }

@@ -6,27 +6,19 @@ using Offtape.Studio;
 namespace Offtape.Web.Tests.Browser;
 
 /// <summary>The job from clean sounds to takes that are kept, in a real browser, with a simulated machine in the place of tape.</summary>
-[Collection(nameof(Chromium))]
-public sealed class MainJobTests(Chromium chromium) : IDisposable
+public sealed class MainJobTests(Chromium chromium, PlayedQuay quay)
 {
-    private readonly string _desk = Directory.CreateTempSubdirectory("offtape-desk-").FullName;
-
-    public void Dispose() => Directory.Delete(_desk, recursive: true);
-
     [Fact]
     public async Task From_clean_sounds_to_kept_takes()
     {
-        await using var served = await Served.Start();
-        await using var context = await chromium.New();
-
         // By the file that leads a browser in, as the command does it; the token does not stay in the address.
-        await using var window = await Window.Open(context, new Uri(served.Server.WriteLaunchFile()).AbsoluteUri);
-        var page = window.Page;
+        await using var visit = await Visit.Begin(chromium, launch: s => new Uri(s.WriteLaunchFile()).AbsoluteUri);
+        var (served, window, page) = visit;
         Assert.Equal($"{served.Server.Address}/", page.Url);
         await window.IsUsableByAll("first page");
         await window.Picture("1-what-now-empty");
 
-        await window.Drop("Clean sounds", [.. TestMachine.WriteSources(_desk), NoSound()]);
+        await window.Drop("Clean sounds", [.. TestMachine.WriteSources(visit.Desk), NoSound(visit)]);
         await window.IsAt("pass");
         await page.Locator(".arriving", new() { HasTextString = "notes.txt" }).WaitForAsync();
         await page.Locator("table.sounds tbody tr").Nth(2).WaitForAsync();
@@ -47,7 +39,7 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await page.Locator(".ruler figcaption", new() { HasTextString = "of the side stay free" }).WaitForAsync();
 
         // Another window sees what is done in this one.
-        await using var other = await Window.Open(context, page.Url);
+        await using var other = await visit.Another();
         await window.Button("Make the send").ClickAsync();
         await window.Heading("At the machine").WaitForAsync();
         await other.Heading("At the machine").WaitForAsync();
@@ -58,10 +50,10 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await window.IsUsableByAll("pass");
         await window.Picture("3-pass");
 
-        var send = await Saved(page, page.GetByText("Save send.wav"));
-        var capture = Path.Combine(_desk, "Audio 7 <b>.wav");
+        var send = await Saved(visit, page.GetByText("Save send.wav"));
+        var capture = Path.Combine(visit.Desk, "Audio 7 <b>.wav");
         TestMachine.Print(send, capture);
-        var second = Path.Combine(_desk, "zweiter Versuch.wav");
+        var second = Path.Combine(visit.Desk, "zweiter Versuch.wav");
         TestMachine.Print(send, second, seed: 8);
 
         await window.Go("/");
@@ -76,7 +68,7 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await window.Drop("What came back", capture);
         await window.IsAt("return");
         await page.Locator("table.captures tbody tr").WaitForAsync();
-        await window.Drop("Add recordings", second, NoSound());
+        await window.Drop("Add recordings", second, NoSound(visit));
         await page.Locator("table.captures tbody tr").Nth(1).WaitForAsync();
         await page.Locator(".arriving .bad").WaitForAsync();
         await window.IsUsableByAll("return before");
@@ -111,10 +103,9 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await page.Locator("section.take [data-part=play]", new() { HasTextString = "Pause" }).ClickAsync();
         await page.Locator("input[data-mark=keep][data-row='2']").CheckAsync();
         await page.Locator("input[data-mark=again][data-row='3']").CheckAsync();
-        var kept = await Saved(page, page.GetByText("Save what is kept"));
+        var kept = await Saved(visit, page.GetByText("Save what is kept"));
         await HoldsTheKeptTake(kept, served);
         IsInTheLog(served);
-        await Dark(served, context, page.Url);
 
         // What was recorded, and a take, go away under the page.
         File.Delete(Directory.GetFiles(Path.Combine(served.Folder, "captures"), "Audio 7*", SearchOption.AllDirectories).Single());
@@ -144,11 +135,9 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task The_main_job_by_keyboard_alone()
     {
-        await using var served = await Served.Start();
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
-        var sources = TestMachine.WriteSources(_desk)[..1];
+        await using var visit = await Visit.Begin(chromium);
+        var (served, window, page) = visit;
+        var sources = TestMachine.WriteSources(visit.Desk)[..1];
 
         await page.Keyboard.PressAsync("?");
         await page.Locator("dialog[open]").WaitForAsync();
@@ -163,7 +152,7 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         await page.Locator(".run li.done").WaitForAsync();
 
         var send = Directory.GetFiles(Path.Combine(served.Folder, "passes"), "send.wav", SearchOption.AllDirectories).Single();
-        var capture = Path.Combine(_desk, "back.wav");
+        var capture = Path.Combine(visit.Desk, "back.wav");
         TestMachine.Print(send, capture);
         await Press(page, "Bring back what came");
         await window.IsAt("return");
@@ -194,32 +183,10 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
     [Fact]
     public async Task Lantern_Quay_is_one_click_away()
     {
-        await using var served = await Served.Start(o => o with { Demo = new LanternQuayMaterial() });
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        await window.Button("Play Lantern Quay").ClickAsync();
-        await window.IsAt("return");
-        await window.Page.Locator("table.takes tbody tr").Nth(3).WaitForAsync(new LocatorWaitForOptions { Timeout = 240_000 });
-        Assert.Contains("Found all 4", await window.Page.Locator("p.said[role=status]").InnerTextAsync(), StringComparison.Ordinal);
+        var (_, window, page) = await quay.Look(chromium);
+        Assert.Contains("Found all 4", await page.Locator("p.said[role=status]").InnerTextAsync(), StringComparison.Ordinal);
         await window.Picture("8-lantern-quay");
         window.HadNoErrors();
-    }
-
-    private async Task Dark(Served served, IBrowserContext light, string address)
-    {
-        await using var context = await chromium.New(scheme: ColorScheme.Dark);
-        await context.AddCookiesAsync(
-            (await light.CookiesAsync()).Select(c => new Cookie
-            {
-                Name = c.Name,
-                Value = c.Value,
-                Url = served.Server.Address,
-            })
-        );
-        await using var window = await Window.Open(context, address);
-        await window.Page.Locator("section.take svg.plot").First.WaitForAsync(new() { State = WaitForSelectorState.Attached });
-        await window.IsUsableByAll("return in the dark");
-        await window.Picture("7-return-dark");
     }
 
     private static async Task HoldsTheKeptTake(string path, Served served)
@@ -233,17 +200,12 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
         Assert.Equal(File.ReadAllBytes(take.Single(t => t.Contains("lock", StringComparison.Ordinal))), inside.ToArray());
     }
 
-    private string NoSound()
-    {
-        var path = Path.Combine(_desk, "notes.txt");
-        File.WriteAllText(path, "not a sound");
-        return path;
-    }
+    private static string NoSound(Visit visit) => visit.Lay("notes.txt", "not a sound");
 
-    private async Task<string> Saved(IPage page, ILocator link)
+    private static async Task<string> Saved(Visit visit, ILocator link)
     {
-        var download = await page.RunAndWaitForDownloadAsync(() => link.ClickAsync());
-        var path = Path.Combine(_desk, $"saved {download.SuggestedFilename}");
+        var download = await visit.Window.Page.RunAndWaitForDownloadAsync(() => link.ClickAsync());
+        var path = Path.Combine(visit.Desk, $"saved {download.SuggestedFilename}");
         await download.SaveAsAsync(path);
         return path;
     }
@@ -251,18 +213,16 @@ public sealed class MainJobTests(Chromium chromium) : IDisposable
     private static async Task ChooseFiles(IPage page, string title, string[] files)
     {
         await TabTo(page, title);
-        var opened = new TaskCompletionSource<IFileChooser>();
-        void Open(object? sender, IFileChooser chooser) => opened.TrySetResult(chooser);
-        page.FileChooser += Open;
-        // The browser is told to hand its dialog over while the key is on its way: where the key was quicker, a headless one shows nothing.
-        for (var press = 0; press < 3 && !opened.Task.IsCompleted; press++)
-        {
-            await page.Keyboard.PressAsync("Enter");
-            await Task.WhenAny(opened.Task, Task.Delay(TimeSpan.FromSeconds(10)));
-        }
-        page.FileChooser -= Open;
-        Assert.True(opened.Task.IsCompleted, $"The Enter key does not open the choice of files for \"{title}\".");
-        await (await opened.Task).SetFilesAsync(files);
+        // The browser confirms that it hands its dialog over before the key is pressed: a headless one has no other way to show it.
+        var browser = await page.Context.NewCDPSessionAsync(page);
+        var opened = new TaskCompletionSource();
+        browser.Event("Page.fileChooserOpened").OnEvent += (_, _) => opened.TrySetResult();
+        await browser.SendAsync("Page.enable");
+        await browser.SendAsync("Page.setInterceptFileChooserDialog", new() { ["enabled"] = true });
+        await page.Keyboard.PressAsync("Enter");
+        await opened.Task.WaitAsync(TimeSpan.FromSeconds(60));
+        await browser.DetachAsync();
+        await page.Locator("input:focus").SetInputFilesAsync(files);
     }
 
     private static async Task Press(IPage page, string name)

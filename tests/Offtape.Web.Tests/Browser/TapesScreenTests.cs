@@ -6,20 +6,13 @@ using Offtape.Studio;
 namespace Offtape.Web.Tests.Browser;
 
 /// <summary>The shelf of tapes in a real browser: what stands where, what is free, and where sounds fit.</summary>
-[Collection(nameof(Chromium))]
-public sealed class TapesScreenTests(Chromium chromium) : IDisposable
+public sealed class TapesScreenTests(Chromium chromium)
 {
-    private readonly string _desk = Directory.CreateTempSubdirectory("offtape-desk-").FullName;
-
-    public void Dispose() => Directory.Delete(_desk, recursive: true);
-
     [Fact]
     public async Task From_an_empty_shelf_to_places_for_the_sounds_of_a_pass_and_a_box_card()
     {
-        await using var served = await Served.Start();
-        await using var context = await chromium.New();
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
+        await using var visit = await Visit.Begin(chromium);
+        var (served, window, page) = visit;
         await window.Go("/tapes");
         await page.GetByText("The shelf is empty").WaitForAsync();
         // Looking alone makes no database.
@@ -68,7 +61,7 @@ public sealed class TapesScreenTests(Chromium chromium) : IDisposable
         await window.IsUsableByAll("what now, with a tape nearly full");
         await window.Picture("tapes-3-now");
 
-        await window.Drop("Clean sounds, to be printed", TestMachine.WriteSources(_desk));
+        await window.Drop("Clean sounds, to be printed", TestMachine.WriteSources(visit.Desk));
         await page.Locator("table.sounds tbody tr").First.WaitForAsync();
         await page.GetByLabel("Tape", new() { Exact = true }).FillAsync(name);
         await page.GetByLabel("Tape", new() { Exact = true }).BlurAsync();
@@ -90,17 +83,14 @@ public sealed class TapesScreenTests(Chromium chromium) : IDisposable
         Assert.Equal(sources, count);
         await window.IsUsableByAll("tapes");
         await window.Picture("tapes-4-shelf");
-        await page.EmulateMediaAsync(new() { ColorScheme = ColorScheme.Dark });
-        await window.IsUsableByAll("tapes, dark");
-        await window.Picture("tapes-5-dark");
         window.HadNoErrors();
     }
 
     [Fact]
     public async Task A_length_that_nobody_understands_and_sounds_that_fit_nowhere_are_told()
     {
-        await using var served = await Served.Start();
-        using (var store = StudioStore.Open(served.Folder))
+        var studio = Directory.CreateTempSubdirectory("offtape-web-").FullName;
+        using (var store = StudioStore.Open(studio))
         {
             new TapeShelf(store).Add(
                 new TapeEntry("LQ-7")
@@ -113,9 +103,8 @@ public sealed class TapesScreenTests(Chromium chromium) : IDisposable
             );
             new TapeShelf(store).Use("LQ-7", "A", 0, 600, new TapeSpeed(19.05), [2], null, "brushed kit");
         }
-        await using var context = await chromium.New(390, 844);
-        await using var window = await Window.Open(context, served.Server.LaunchAddress);
-        var page = window.Page;
+        await using var visit = await Visit.Begin(chromium, folder: studio, width: 390);
+        var (served, window, page) = visit;
         await window.Go("/tapes");
         var typed = page.GetByLabel("One sound a line");
         await typed.FillAsync("marimba 3:20\nlow pulse 3:99");

@@ -70,40 +70,89 @@ internal sealed class Window : IAsyncDisposable
     public Task Drop(string title, params string[] files) =>
         Page.Locator(".drop", new PageLocatorOptions { HasTextString = title }).Locator("input").SetInputFilesAsync(files);
 
+    /// <summary>Drags a file from outside over the page and lets it go there, as a hand does: the browser's own drag, not a script's.</summary>
+    public async Task DragIn(string file, ILocator onto)
+    {
+        await onto.ScrollIntoViewIfNeededAsync();
+        var box = (await onto.BoundingBoxAsync())!;
+        var browser = await Page.Context.NewCDPSessionAsync(Page);
+        foreach (var type in new[] { "dragEnter", "dragOver", "drop" })
+            await browser.SendAsync(
+                "Input.dispatchDragEvent",
+                new Dictionary<string, object>
+                {
+                    ["type"] = type,
+                    ["x"] = box.X + box.Width / 2,
+                    ["y"] = box.Y + box.Height / 2,
+                    ["data"] = new
+                    {
+                        items = Array.Empty<object>(),
+                        files = new[] { file },
+                        dragOperationsMask = 1,
+                    },
+                }
+            );
+        await browser.DetachAsync();
+    }
+
     public ILocator Button(string name) => Page.GetByRole(AriaRole.Button, new PageGetByRoleOptions { Name = name, Exact = true });
 
     public ILocator Heading(string name) => Page.GetByRole(AriaRole.Heading, new PageGetByRoleOptions { Name = name });
 
     /// <summary>Nothing that axe calls serious or critical, by WCAG 2.2 A and AA.</summary>
-    public async Task IsUsableByAll(string screen)
+    public Task IsUsableByAll(string screen) =>
+        HasNothingSerious(screen, new RunOnlyOptions { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] });
+
+    /// <summary>
+    /// Keeps a picture by day and by night at the two sizes that the app is drawn for. Holds that neither scrolls sideways, and that
+    /// everything can be read by night as well.
+    /// </summary>
+    public async Task Picture(string name)
     {
-        var options = new AxeRunOptions
+        foreach (var scheme in new[] { ColorScheme.Dark, ColorScheme.Light })
         {
-            RunOnly = new RunOnlyOptions { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] },
-        };
-        var found = await Page.RunAxe(options);
+            await Page.EmulateMediaAsync(new() { ColorScheme = scheme });
+            foreach (var (width, height) in new[] { (390, 844), (1440, 900) })
+            {
+                var shown = $"{name}-{width}{(scheme == ColorScheme.Dark ? "-dark" : "")}";
+                await Page.SetViewportSizeAsync(width, height);
+                await Drawn();
+                await Page.ScreenshotAsync(new PageScreenshotOptions { Path = Path.Combine(Pictures, $"{shown}.png"), FullPage = true });
+                await FitsTheWindow(shown);
+            }
+            if (scheme == ColorScheme.Dark)
+                await HasNothingSerious($"{name}, dark", new RunOnlyOptions { Type = "rule", Values = ["color-contrast"] });
+        }
+    }
+
+    // What draws itself does so in the frame after the window was changed, and may ask the server for more first.
+    private async Task Drawn()
+    {
+        await Page.EvaluateAsync("() => new Promise(next => requestAnimationFrame(() => requestAnimationFrame(next)))");
+        await Page.WaitForFunctionAsync(
+            "() => [...document.querySelectorAll('.wave-host[data-drawn]')].every(h => h.dataset.drawn === 'sharp')"
+        );
+    }
+
+    private async Task FitsTheWindow(string shown)
+    {
+        var over = await Page.EvaluateAsync<JsonElement>(
+            """
+            () => [...document.querySelectorAll('main *, header *')]
+                .filter(e => e.getBoundingClientRect().right > innerWidth + 1 && !e.closest('nav, svg, .away, .meaning'))
+                .map(e => e.outerHTML.slice(0, 100))
+            """
+        );
+        Assert.True(over.GetArrayLength() == 0, $"{shown} is wider than the window: {over}");
+    }
+
+    private async Task HasNothingSerious(string screen, RunOnlyOptions rules)
+    {
+        var found = await Page.RunAxe(new AxeRunOptions { RunOnly = rules });
         var serious = found
             .Violations.Where(v => v.Impact is "serious" or "critical")
             .SelectMany(v => v.Nodes.Select(n => $"{screen}: {v.Id}: {v.Help}: {n.Html}"));
         var told = string.Join("\n", serious);
         Assert.True(told.Length == 0, told);
-    }
-
-    /// <summary>Keeps a picture at the two sizes that the app is drawn for, and holds that neither scrolls sideways.</summary>
-    public async Task Picture(string name)
-    {
-        foreach (var (width, height) in new[] { (390, 844), (1440, 900) })
-        {
-            await Page.SetViewportSizeAsync(width, height);
-            await Page.ScreenshotAsync(new PageScreenshotOptions { Path = Path.Combine(Pictures, $"{name}-{width}.png"), FullPage = true });
-            var over = await Page.EvaluateAsync<JsonElement>(
-                """
-                () => [...document.querySelectorAll('main *, header *')]
-                    .filter(e => e.getBoundingClientRect().right > innerWidth + 1 && !e.closest('nav, svg, .away, .meaning'))
-                    .map(e => e.outerHTML.slice(0, 100))
-                """
-            );
-            Assert.True(over.GetArrayLength() == 0, $"{name} at {width} is wider than the window: {over}");
-        }
     }
 }

@@ -30,24 +30,19 @@ internal static class LogRebuildVerb
                 foreach (var notice in report.Notices)
                     desk.Tell(notice);
                 var answer = new RebuildAnswer(report.Sends, report.Returns, report.Benches, report.Takes, report.Troubles, aside);
-                desk.Result(answer, CliJsonContext.Default.RebuildAnswer, sheet => Say(answer, sheet));
+                desk.Result(answer, CliJsonContext.Default.RebuildAnswer, sheet => Say(answer, report, sheet));
                 return report.Troubles.Count == 0 ? ExitCode.Done : ExitCode.Incomplete;
             }
         );
     }
 
-    private static void Say(RebuildAnswer answer, Sheet sheet)
+    private static void Say(RebuildAnswer answer, RebuildReport report, Sheet sheet)
     {
         foreach (var trouble in answer.Troubles)
             sheet.Paragraph(trouble, "  ");
-        sheet.Paragraph(
-            $"New to the log: {Words.Count(answer.Sends, "send")}, {Words.Count(answer.Returns, "return")}, "
-                + $"{Words.Count(answer.Benches, "bench", "benches")}, {Words.Count(answer.Takes, "take")} without a sheet."
-        );
+        sheet.Paragraph(RebuildWords.Of(report, null));
         if (answer.PutAside is { } aside)
-            sheet.Paragraph(
-                $"The database of before lies in {aside}. What was typed and stands in no file is there only: line-ups, hours, upkeep, and what log set noted."
-            );
+            sheet.Paragraph(RebuildWords.Aside(aside));
     }
 }
 

@@ -9,12 +9,16 @@ namespace Offtape.Cli.Verbs.Machines;
 /// <summary>Says how long a machine has run, and takes in what it ran besides.</summary>
 internal static class MachineHoursVerb
 {
-    private const double MostHours = 100_000;
-
     public static Verb Create()
     {
         var name = MachineOptions.Name();
-        var add = Quantities.Number("--add", "H", "hours it ran besides the passes of the log; below 0 takes back", -MostHours, MostHours);
+        var add = Quantities.Number(
+            "--add",
+            "H",
+            "hours it ran besides the passes of the log; below 0 takes back",
+            -MachineBook.MostHoursAtOnce,
+            MachineBook.MostHoursAtOnce
+        );
         var date = MachineOptions.Date();
         var note = MachineOptions.Note();
         var studio = StudioInUse.Option();

@@ -16,11 +16,11 @@ internal static class MachineLineUpVerb
             "--send-zero",
             "DBFS",
             "what the interface plays while the machine's meter stands at its zero",
-            -120,
-            24
+            LineUp.LeastDbfs,
+            LineUp.MostDbfs
         );
-        var back = Quantities.Number("--return-zero", "DBFS", "what comes back into the interface then", -120, 24);
-        var trim = Quantities.Number("--trim", "DB", "what the interface's trim was turned by", -80, 80);
+        var back = Quantities.Number("--return-zero", "DBFS", "what comes back into the interface then", LineUp.LeastDbfs, LineUp.MostDbfs);
+        var trim = Quantities.Number("--trim", "DB", "what the interface's trim was turned by", -LineUp.MostTrimDb, LineUp.MostTrimDb);
         var speed = Quantities.Speed("--speed", "tape speed, in cm/s or as 7.5ips");
         var tapeType = Quantities.Text("--tape-type", "TEXT", "what the machine was set to: I, II, IV, or words");
         var date = MachineOptions.Date();

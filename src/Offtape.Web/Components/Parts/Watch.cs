@@ -1,5 +1,6 @@
 using Offtape.Web.Benching;
 using Offtape.Web.Jobs;
+using Offtape.Web.Logging;
 using Offtape.Web.Printing;
 using Offtape.Web.Uploads;
 
@@ -43,6 +44,13 @@ internal sealed class Watch : IDisposable
     {
         uploads.Changed += Tell;
         _leave.Add(() => uploads.Changed -= Tell);
+        return this;
+    }
+
+    public Watch On(LogReader log)
+    {
+        log.Changed += Tell;
+        _leave.Add(() => log.Changed -= Tell);
         return this;
     }
 
