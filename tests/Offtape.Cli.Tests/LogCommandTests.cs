@@ -279,6 +279,106 @@ public sealed class LogCommandTests : IClassFixture<LogCommandTests.PrintedStudi
         Assert.Equal(2, closed.Json.GetProperty("lacking").GetArrayLength());
     }
 
+    [Fact]
+    public void A_pass_that_came_back_stays_in_the_log()
+    {
+        var before = File.ReadAllBytes(_studio.Folder["studio/studio.db"]);
+        var ran = Tool.RunIn(_studio.Folder["studio"], "log", "remove", PassId, "--yes", "--with-files");
+        Assert.Equal(3, ran.ExitCode);
+        Assert.Contains("came back 1 time", ran.OneErrorLine, StringComparison.Ordinal);
+        Assert.Equal(before, File.ReadAllBytes(_studio.Folder["studio/studio.db"]));
+        Assert.True(File.Exists(_studio.Folder["studio/pass1/send.wav"]));
+        Assert.Equal(3, Tool.RunIn(_studio.Folder["studio"], "log", "remove", "none-such").ExitCode);
+    }
+
+    [Fact]
+    public void A_send_that_was_never_run_goes_and_frees_its_tape()
+    {
+        using var copy = Copy();
+        var again = Send(copy, "pass2", "--start 20");
+        var later = Send(copy, "pass3", "--start 25");
+        int[] Times() =>
+            [
+                .. Tool.RunIn(copy["studio"], "tape", "show", "LQ-1", "--json")
+                    .Json.GetProperty("sides")
+                    .EnumerateArray()
+                    .Single(s => s.GetProperty("side").GetString() == "B")
+                    .GetProperty("recorded")
+                    .EnumerateArray()
+                    .Select(r => r.GetProperty("times").GetInt32()),
+            ];
+        Assert.Equal(3, Times().Max());
+
+        // Said only: the database stays as it is, byte for byte.
+        var database = File.ReadAllBytes(copy["studio/studio.db"]);
+        var said = Tool.RunIn(copy["studio"], "log", "remove", again);
+        Assert.Equal(0, said.ExitCode);
+        Assert.Contains("would be out of the log", said.Output, StringComparison.Ordinal);
+        Assert.Contains("LQ-1, side B from 0:20", said.Output, StringComparison.Ordinal);
+        Assert.Contains(
+            "1 later recording on it counts one less",
+            string.Join(" ", said.Output.Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries)),
+            StringComparison.Ordinal
+        );
+        Assert.Contains("Say --yes", said.Output, StringComparison.Ordinal);
+        Assert.Equal(database, File.ReadAllBytes(copy["studio/studio.db"]));
+
+        var ran = Tool.RunIn(copy["studio"], "log", "remove", again, "--yes", "--json");
+        Assert.Equal((0, true), (ran.ExitCode, ran.Json.GetProperty("isDone").GetBoolean()));
+        Assert.Empty(ran.Json.GetProperty("deletedFiles").EnumerateArray());
+        Assert.Equal(2, Times().Max());
+        Assert.Equal(3, Tool.RunIn(copy["studio"], "log", "show", again).ExitCode);
+        Assert.True(File.Exists(copy["studio/pass2/send.wav"]));
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "verify").ExitCode);
+
+        // What was taken out stays out when the database is made again, until a return hears it.
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "rebuild", "--anew").ExitCode);
+        Assert.Equal(3, Tool.RunIn(copy["studio"], "log", "show", again).ExitCode);
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "show", later).ExitCode);
+        Assert.Equal(2, Times().Max());
+
+        // Files go only when that is said, and never a source, nor one that was changed since.
+        File.AppendAllText(copy["studio/pass3/send.wav"], "x");
+        var gone = Tool.RunIn(copy["studio"], "log", "remove", later, "--yes", "--with-files", "--json");
+        Assert.Equal("pass3/pass.json", Assert.Single(gone.Json.GetProperty("deletedFiles").EnumerateArray()).GetString());
+        Assert.Equal(["studio/pass3/send.wav"], copy.Files.Where(f => f.StartsWith("studio/pass3/", StringComparison.Ordinal)));
+        Assert.True(File.Exists(copy["studio/sounds/kit.wav"]));
+        Assert.Equal(1, Times().Max());
+    }
+
+    [Fact]
+    public void A_pass_that_a_closed_job_or_a_return_speaks_of_stays()
+    {
+        using var copy = Copy();
+        var closed = Send(copy, "pass2", "");
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "close", closed, "--to", "../job").ExitCode);
+        Assert.Contains(
+            "a closed job holds it",
+            Tool.RunIn(copy["studio"], "log", "remove", closed).OneErrorLine,
+            StringComparison.Ordinal
+        );
+        // Looked for in a recording of another pass, and not heard: it may have been run all the same.
+        var looked = Send(copy, "pass3", "");
+        Tool.RunIn(copy["studio"], "return", "captures/one.wav", "--pass", "pass3", "--to", "takes3");
+        Assert.Equal(3, Tool.RunIn(copy["studio"], "log", "remove", looked, "--yes").ExitCode);
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "show", looked).ExitCode);
+    }
+
+    private static string Send(TemporaryFolder copy, string folder, string start)
+    {
+        var ran = Tool.RunIn(
+            copy["studio"],
+            [
+                .. $"send sounds --to {folder} --speed 9.525 --machine corner-deck --tape LQ-1 --tape-side B {start} --json".Split(
+                    ' ',
+                    StringSplitOptions.RemoveEmptyEntries
+                ),
+            ]
+        );
+        Assert.Equal(0, ran.ExitCode);
+        return ran.Json.GetProperty("passId").GetString()!;
+    }
+
     private string PassId => _studio.Send.Json.GetProperty("passId").GetString()!;
 
     private TemporaryFolder Copy()

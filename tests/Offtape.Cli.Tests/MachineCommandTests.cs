@@ -29,6 +29,18 @@ public sealed class MachineCommandTests
         Assert.Single(Run(folder, "machine list --json").Json.EnumerateArray());
     }
 
+    [Fact]
+    public void A_format_has_one_spelling_whichever_word_it_was_typed_with()
+    {
+        using var folder = new TemporaryFolder();
+        var typed = Run(folder, "machine add reel --format half-nab --studio . --json").Json;
+        Assert.Equal("two-track", typed.GetProperty("machine").GetProperty("trackFormat").GetString());
+        Assert.Equal(
+            "two-track",
+            Run(folder, "tape add LQ-1 --length 1200ft --format half-nab --json").Json.GetProperty("format").GetString()
+        );
+    }
+
     [Theory]
     [InlineData("machine show other", 3, "has no machine \"other\"")]
     [InlineData("machine add deck --speeds fast", 2, "--speeds takes")]

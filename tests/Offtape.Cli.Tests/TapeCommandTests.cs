@@ -103,6 +103,65 @@ public sealed class TapeCommandTests : IDisposable
         Assert.Equal(5, Tape("box", "reel 2", "--to", "box").ExitCode);
     }
 
+    /// <summary>A four-track cassette of half an hour plays a quarter at 9.525 cm/s: one track full leaves three.</summary>
+    [Fact]
+    public void Tracks_of_one_side_are_kept_apart()
+    {
+        Tape("add", "LQ-4", "--length", "C60", "--format", "cassette-four-track");
+        Tape("use", "LQ-4", "--to", "900", "--tracks", "1", "--what", "old mix");
+        var kit = Sound("kit", 30);
+        var send = Tool.RunIn(
+            _folder.Path,
+            [
+                .. "send --to pass --studio studio --tape LQ-4 --start 100 --speed 9.525 --tracks 2=kit.wav --rate 44100 --json".Split(' '),
+                kit,
+            ]
+        );
+        Assert.Equal(0, send.ExitCode);
+        var passId = send.Json.GetProperty("passId").GetString()!;
+        var length = send.Json.GetProperty("lengthSeconds").GetDouble();
+        var side = Tape("show", "LQ-4", "--json").Json.GetProperty("sides")[0];
+        Measured.Within(0, side.GetProperty("freeSeconds").GetDouble(), 1e-9, "s free on all tracks at once");
+        Assert.Equal(
+            [("1", 0.0), ("2", Math.Round(890 - length, 6)), ("3,4", 890)],
+            side.GetProperty("freeByTrack")
+                .EnumerateArray()
+                .Select(f =>
+                    (string.Join(',', f.GetProperty("tracks").EnumerateArray()), Math.Round(f.GetProperty("freeSeconds").GetDouble(), 6))
+                )
+        );
+        Assert.Equal(
+            ["1", "2"],
+            side.GetProperty("recorded").EnumerateArray().Select(r => string.Join(',', r.GetProperty("tracks").EnumerateArray()))
+        );
+        Assert.All(side.GetProperty("recorded").EnumerateArray(), r => Assert.Equal(1, r.GetProperty("times").GetInt32()));
+        Assert.Contains("free on track 3, 4: 0:05 to 14:55", Tape("show", "LQ-4").Output, StringComparison.Ordinal);
+
+        foreach (var name in new[] { "bass", "glass", "marimba", "pulse" })
+            Sound(name, 30);
+        var fit = Tape("fit", "stems", "--json");
+        Assert.Equal(0, fit.ExitCode);
+        Assert.Equal(5, fit.Json.GetProperty("sounds").GetArrayLength());
+        foreach (var row in fit.Json.GetProperty("sounds").EnumerateArray())
+            Assert.NotEqual(1, Assert.Single(row.GetProperty("tracks").EnumerateArray()).GetInt32());
+        // On all four at once nothing is free.
+        Assert.Equal(3, Tape("fit", "stems", "--tracks", "1,2,3,4").ExitCode);
+
+        // It went to track 3 after all.
+        Assert.Equal(0, Tool.RunIn(_folder.Path, "log", "set", passId, "--tape-tracks", "3", "--studio", "studio").ExitCode);
+        var pass = Tool.RunIn(_folder.Path, "log", "show", passId, "--studio", "studio", "--json").Json;
+        Assert.Equal(3, Assert.Single(pass.GetProperty("tapeTracks").EnumerateArray()).GetInt32());
+        Tape("box", "LQ-4", "--to", "box");
+        Assert.Contains(
+            "kit.wav, track 3",
+            System.Text.RegularExpressions.Regex.Replace(File.ReadAllText(_folder["box/box.svg"]), "<[^>]*>", ""),
+            StringComparison.Ordinal
+        );
+        var wrong = Tool.RunIn(_folder.Path, "log", "set", passId, "--tape-tracks", "5", "--studio", "studio");
+        Assert.Equal(3, wrong.ExitCode);
+        Assert.Contains("no track 5", wrong.OneErrorLine, StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData(2, "add", "X", "--length", "long")]
     [InlineData(2, "add", "X", "--length", "C60", "--format", "full-track")]

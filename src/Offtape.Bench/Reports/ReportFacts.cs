@@ -1,3 +1,5 @@
+using Offtape.Tape;
+
 namespace Offtape.Bench;
 
 /// <summary>What a report keeps of the <see cref="MachineFacts"/> it was read with; null for what was not said.</summary>
@@ -5,7 +7,7 @@ public sealed record ReportFacts
 {
     public double? SpeedCmPerSecond { get; init; }
 
-    /// <summary>The track format as <see cref="FormatNames"/> has it.</summary>
+    /// <summary>The track format as <see cref="TrackFormatNames"/> has it.</summary>
     public string? Format { get; init; }
 
     public double? HeadDistanceMm { get; init; }
@@ -22,7 +24,7 @@ public sealed record ReportFacts
         new()
         {
             SpeedCmPerSecond = facts.SpeedCmPerSecond,
-            Format = facts.Format is { } format ? FormatNames.Of(format) : null,
+            Format = facts.Format is { } format ? TrackFormatNames.Of(format) : null,
             HeadDistanceMm = facts.HeadDistanceMm,
             InterfaceDelayMilliseconds = 1e3 * facts.InterfaceDelaySeconds,
             SendStartCaptureSeconds = facts.SendStartCaptureSeconds,

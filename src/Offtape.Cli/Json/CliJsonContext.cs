@@ -38,6 +38,7 @@ namespace Offtape.Cli.Json;
 [JsonSerializable(typeof(VerifyReport))]
 [JsonSerializable(typeof(ClosedJob))]
 [JsonSerializable(typeof(RebuildAnswer))]
+[JsonSerializable(typeof(RemoveAnswer))]
 [JsonSerializable(typeof(RerunAnswer))]
 [JsonSerializable(typeof(PatchAnswer))]
 [JsonSerializable(typeof(PatchCheckAnswer))]

@@ -103,6 +103,18 @@ internal static class Quantities
         return ParseNumber(plain.EndsWith("cm/s", StringComparison.OrdinalIgnoreCase) ? plain[..^4] : plain);
     }
 
+    /// <summary>Tracks as <c>1,2</c>; empty where nothing was said.</summary>
+    /// <exception cref="Fault">Usage: the text is no list of numbers.</exception>
+    public static IReadOnlyList<int> Tracks(ParseResult parsed, Option<string?> option)
+    {
+        if (parsed.GetValue(option) is not { } text)
+            return [];
+        var numbers = text.Split(',').Select(t => int.TryParse(t, out var n) && n is > 0 and <= 64 ? n : 0).ToArray();
+        return numbers.All(n => n > 0)
+            ? numbers.Distinct().Order().ToArray()
+            : throw Fault.Usage($"{option.Name} are numbers as 1,2, not \"{text}\"");
+    }
+
     private static double? Parse(ArgumentResult result, string name, string unit, Func<string, double?> read, double above, double below)
     {
         var text = result.Tokens[0].Value;

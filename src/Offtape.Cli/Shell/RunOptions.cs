@@ -11,6 +11,12 @@ internal sealed class RunOptions
     private readonly Option<string?> _tape = Quantities.Text("--tape", "NAME", "the tape it is printed to");
     private readonly Option<string?> _side = Quantities.Text("--tape-side", "A|B|1", "side of the tape; A unless told");
 
+    private readonly Option<string?> _tapeTracks = Quantities.Text(
+        "--tape-tracks",
+        "3,4",
+        "tracks of the tape, as its format numbers them; those of the send's channels unless told"
+    );
+
     private readonly Option<double?> _counter = Quantities.Number(
         "--start-counter",
         "N",
@@ -43,7 +49,8 @@ internal sealed class RunOptions
     private readonly Option<string?> _tapeType = Quantities.Text("--tape-type", "TEXT", "what the machine is set to: I, II, IV, or words");
     private readonly Option<string?> _note = Quantities.Text("--note", "TEXT", "a remark");
 
-    public IEnumerable<Option> All => [_machine, _tape, _side, _counter, _start, _pitch, _inputLevel, _noiseReduction, _tapeType, _note];
+    public IEnumerable<Option> All =>
+        [_machine, _tape, _side, _tapeTracks, _counter, _start, _pitch, _inputLevel, _noiseReduction, _tapeType, _note];
 
     /// <summary>What was said; null: nothing.</summary>
     public SheetRun? Read(ParseResult parsed)
@@ -53,6 +60,7 @@ internal sealed class RunOptions
             Machine = Word(parsed, _machine),
             Tape = Word(parsed, _tape),
             Side = Word(parsed, _side),
+            TapeTracks = Quantities.Tracks(parsed, _tapeTracks) is { Count: > 0 } tracks ? tracks : null,
             StartCounter = parsed.GetValue(_counter),
             StartSeconds = parsed.GetValue(_start) is { } start ? Math.Max(0, start) : null,
             PitchPercent = parsed.GetValue(_pitch),

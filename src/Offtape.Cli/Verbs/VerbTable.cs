@@ -75,6 +75,7 @@ internal static class VerbTable
                 LogFindVerb.Create(),
                 LogShowVerb.Create(),
                 LogSetVerb.Create(),
+                LogRemoveVerb.Create(),
                 LogVerifyVerb.Create(),
                 LogRerunVerb.Create(),
                 LogExportVerb.Create(),

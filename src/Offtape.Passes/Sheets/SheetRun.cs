@@ -19,6 +19,9 @@ public sealed record SheetRun
     /// <summary>Side of the tape: A, B, 1.</summary>
     public string? Side { get; init; }
 
+    /// <summary>Tracks of the tape, as its format numbers them, where they are not those that the send's channels stand for; null: those.</summary>
+    public IReadOnlyList<int>? TapeTracks { get; init; }
+
     /// <summary>What the machine's counter shows where the send begins.</summary>
     public double? StartCounter { get; init; }
 

@@ -45,16 +45,21 @@ public sealed class JobCloser(StudioStore store)
             var job = Fill(passes, part, name, footer, progress, cancellation);
             Directory.Move(part, folder);
             store.Write(c =>
-                c.Execute(
-                    "INSERT INTO jobs (name, folder, closedAt) VALUES (@name, @stored, @now)",
+            {
+                var jobId = c.ExecuteScalar<long>(
+                    "INSERT INTO jobs (name, folder, closedAt) VALUES (@name, @stored, @now) RETURNING id",
                     new
                     {
                         name,
                         stored = store.Paths.ToStored(folder),
                         now = Words.Moment(DateTime.UtcNow),
                     }
-                )
-            );
+                );
+                c.Execute(
+                    "INSERT INTO jobPasses (jobId, passId) VALUES (@jobId, @PassId)",
+                    passes.Select(p => new { jobId, p.PassId }).Distinct()
+                );
+            });
             return job;
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)

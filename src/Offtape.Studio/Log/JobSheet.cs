@@ -64,6 +64,8 @@ internal static class JobSheet
         yield return ("sounds", Words.List(pass.Sources));
         yield return ("machine", pass.Machine ?? NotSaid);
         yield return ("tape", pass.Tape is null ? NotSaid : $"{pass.Tape}, side {pass.Side}");
+        if (pass.TapeTracks.Count > 0)
+            yield return ("tracks", string.Join(", ", pass.TapeTracks));
         yield return ("counter", pass.StartCounter is { } counter ? $"{counter:0.###}" : NotSaid);
         yield return ("from the start", pass.StartSeconds is { } start ? Words.Clock(start) : NotSaid);
         yield return ("speed", pass.SpeedCmPerSecond is { } speed ? $"{speed:0.####} cm/s" : NotSaid);

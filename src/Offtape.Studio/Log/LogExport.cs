@@ -17,28 +17,29 @@ public sealed class LogExport(StudioStore store)
     public const string TablesFolder = "tables";
     private const int FormatVersion = 1;
 
-    private static readonly string[] LogColumns =
+    private static readonly (string Name, Func<LoggedPass, object?> Of)[] LogColumns =
     [
-        "day",
-        "pass",
-        "machine",
-        "tape",
-        "side",
-        "speedCmPerSecond",
-        "startCounter",
-        "startSeconds",
-        "lengthSeconds",
-        "pitchPercent",
-        "inputLevel",
-        "noiseReduction",
-        "tapeType",
-        "levelDbfs",
-        "printRatio",
-        "reversed",
-        "sounds",
-        "returns",
-        "sheet",
-        "note",
+        ("day", p => p.At[..10]),
+        ("pass", p => p.PassId),
+        ("machine", p => p.Machine),
+        ("tape", p => p.Tape),
+        ("side", p => p.Side),
+        ("speedCmPerSecond", p => p.SpeedCmPerSecond),
+        ("startCounter", p => p.StartCounter),
+        ("startSeconds", p => p.StartSeconds),
+        ("lengthSeconds", p => p.LengthSeconds),
+        ("pitchPercent", p => p.PitchPercent),
+        ("inputLevel", p => p.InputLevel),
+        ("noiseReduction", p => p.NoiseReduction),
+        ("tapeType", p => p.TapeType),
+        ("levelDbfs", p => p.LevelDbfs),
+        ("printRatio", p => p.PrintRatio),
+        ("reversed", p => p.Reversed ? "yes" : "no"),
+        ("sounds", p => string.Join(" | ", p.Sources)),
+        ("returns", p => p.ReturnCount),
+        ("sheet", p => p.Sheet),
+        ("note", p => p.Note),
+        ("tapeTracks", p => TrackList.ToStored(p.TapeTracks)),
     ];
 
     /// <param name="folder">Receives the files; made where it is missing.</param>
@@ -56,7 +57,7 @@ public sealed class LogExport(StudioStore store)
             files.Add((Path.Combine(folder, JsonName), s => WriteJson(s, tables)));
         if (csv)
         {
-            files.Add((Path.Combine(folder, LogName), s => WriteRows(s, LogColumns, passes.Select(Row))));
+            files.Add((Path.Combine(folder, LogName), s => WriteRows(s, [.. LogColumns.Select(c => c.Name)], passes.Select(Row))));
             foreach (var table in tables)
                 files.Add((Path.Combine(folder, TablesFolder, table.Name + ".csv"), s => WriteRows(s, table.Columns, table.Rows)));
         }
@@ -76,29 +77,7 @@ public sealed class LogExport(StudioStore store)
         return [.. files.Select(f => f.Path)];
     }
 
-    private static object?[] Row(LoggedPass pass) =>
-        [
-            pass.At[..10],
-            pass.PassId,
-            pass.Machine,
-            pass.Tape,
-            pass.Side,
-            pass.SpeedCmPerSecond,
-            pass.StartCounter,
-            pass.StartSeconds,
-            pass.LengthSeconds,
-            pass.PitchPercent,
-            pass.InputLevel,
-            pass.NoiseReduction,
-            pass.TapeType,
-            pass.LevelDbfs,
-            pass.PrintRatio,
-            pass.Reversed ? "yes" : "no",
-            string.Join(" | ", pass.Sources),
-            pass.ReturnCount,
-            pass.Sheet,
-            pass.Note,
-        ];
+    private static object?[] Row(LoggedPass pass) => [.. LogColumns.Select(c => c.Of(pass))];
 
     private static List<Table> Tables(SqliteConnection connection)
     {

@@ -8,8 +8,8 @@ using Offtape.Passes;
 namespace Offtape.Studio;
 
 /// <summary>
-/// Takes into the log what the files of the folder say: sends from pass.json, returns from return.json, benches from bench.json, and takes from
-/// what they say of themselves. What the log has already stays; running it again changes nothing.
+/// Takes into the log what the files of the folder say: sends from pass.json, returns from return.json, benches from bench.json, takes from
+/// what they say of themselves, and what was typed from the small files that keep it. What the log has already stays; running it again changes nothing.
 /// </summary>
 public sealed class LogRebuild(StudioStore store)
 {
@@ -38,8 +38,15 @@ public sealed class LogRebuild(StudioStore store)
             }
             return count;
         }
-        // Passes before what was heard of them; returns in the order in which they were made.
-        var sends = Each(PassSheet.FileName, Named, path => PutSend(path, notices, cancellation));
+        // What was typed of machines and tapes first, then passes before what was heard of them, each in the order in which they were made.
+        Each(KeptNames.MachineEnding, Ending, path => store.Write(c => new KeptRestore(c).File(path)));
+        Each(KeptNames.TapeEnding, Ending, path => store.Write(c => new KeptRestore(c).File(path)));
+        var heard = Heard(files);
+        var sends = Each(
+            PassSheet.FileName,
+            (name, all) => Named(name, all).OrderBy(MadeAt, StringComparer.Ordinal),
+            path => PutSend(path, heard, notices, cancellation)
+        );
         var returns = Each(
             ReturnSheet.FileName,
             (name, all) => Named(name, all).OrderBy(p => ReturnSheet.TryLoad(p)?.MadeAt, StringComparer.Ordinal),
@@ -58,6 +65,7 @@ public sealed class LogRebuild(StudioStore store)
         var path = Path.Combine(studioFolder, StudioStore.FileName);
         if (!File.Exists(path))
             return null;
+        KeepTyped(studioFolder);
         var aside = Path.Combine(StudioBackups.FolderOf(studioFolder), $"put-aside-{DateTime.UtcNow:yyyyMMdd'T'HHmmssfff'Z'}.db");
         try
         {
@@ -74,12 +82,56 @@ public sealed class LogRebuild(StudioStore store)
         }
     }
 
+    /// <summary>Writes what the database of a folder has of typed things into files, as far as they are not there. One that is damaged is left.</summary>
+    private static void KeepTyped(string studioFolder)
+    {
+        try
+        {
+            using var store = StudioStore.OpenExisting(studioFolder);
+            store.Write(c =>
+            {
+                var kept = new KeptFiles(c, store.Paths);
+                kept.KeepMissing();
+                kept.KeepMissingPasses();
+            });
+        }
+        catch (Fault) { }
+    }
+
     private static IEnumerable<string> Named(string name, IEnumerable<string> files) => files.Where(f => Path.GetFileName(f) == name);
 
-    private bool PutSend(string path, List<Notice> notices, CancellationToken cancellation)
+    private static IEnumerable<string> Ending(string ending, IEnumerable<string> files) =>
+        files.Where(f => f.EndsWith(ending, StringComparison.Ordinal));
+
+    /// <summary>Null where the sheet does not say it or cannot be read, which is told when it is to be taken in.</summary>
+    private static string? MadeAt(string path)
+    {
+        try
+        {
+            return PassSheet.Load(path).MadeAt;
+        }
+        catch (Fault)
+        {
+            return null;
+        }
+    }
+
+    /// <summary>Passes that some return heard.</summary>
+    private static HashSet<string> Heard(IEnumerable<string> files) =>
+        [
+            .. Named(ReturnSheet.FileName, files)
+                .SelectMany(f => ReturnSheet.TryLoad(f)?.Passes ?? [])
+                .Select(p => p.PassId)
+                .OfType<string>(),
+        ];
+
+    private bool PutSend(string path, HashSet<string> heard, List<Notice> notices, CancellationToken cancellation)
     {
         var passId = PassSheet.Load(path).PassId;
         if (store.Read(c => SendRecord.PassOf(c, passId)) is not null)
+            return false;
+        // Taken out of the log, and not heard since: it stays out.
+        if (!heard.Contains(passId) && KeptFiles.NoteOf(store.Paths, path, passId)?.RemovedAt is not null)
             return false;
         var record = SendRecord.Of(path, isOld: true, cancellation);
         store.Write(c => record.Put(c, store.Paths, notices));

@@ -15,7 +15,7 @@ public sealed class LogSearch(StudioStore store)
     private const string Like = "n.name LIKE @source ESCAPE '\\'";
 
     private const string Select = """
-        SELECT p.id AS Id, s.id AS SendId, s.passId AS PassId, p.at AS At, m.name AS Machine, t.name AS Tape, d.name AS Side,
+        SELECT s.id AS SendId, coalesce((SELECT x.tracks FROM stretches x WHERE x.passId = p.id), p.tapeTracks) AS TapeTracks, s.passId AS PassId, p.at AS At, m.name AS Machine, t.name AS Tape, d.name AS Side,
             p.speedCmPerSecond AS SpeedCmPerSecond, p.startCounter AS StartCounter, p.startSeconds AS StartSeconds, s.lengthSeconds AS LengthSeconds,
             p.pitchPercent AS PitchPercent, p.inputLevel AS InputLevel, p.noiseReduction AS NoiseReduction, p.tapeType AS TapeType,
             s.levelDbfs AS LevelDbfs, s.printRatio AS PrintRatio, s.reversed AS Reversed, s.layout AS Layout, p.note AS Note, f.path AS Sheet,
@@ -57,14 +57,21 @@ public sealed class LogSearch(StudioStore store)
 
     private static IReadOnlyList<LoggedPass> Read(SqliteConnection connection, string sql, DynamicParameters values)
     {
-        var rows = connection.Query<Row>(sql, values).AsList();
+        var rows = connection
+            .Query<RowKey, LoggedPass, (RowKey Key, LoggedPass Pass)>(
+                sql,
+                (key, pass) => (key, pass),
+                values,
+                splitOn: nameof(LoggedPass.PassId)
+            )
+            .AsList();
         var names = connection
             .Query<(long SendId, string Name)>(
                 "SELECT sendId, name FROM sendItems WHERE sendId IN @sends ORDER BY sendId, position",
-                new { sends = rows.Select(r => r.SendId).Distinct() }
+                new { sends = rows.Select(r => r.Key.SendId).Distinct() }
             )
             .ToLookup(i => i.SendId, i => i.Name);
-        return [.. rows.Select(r => r.ToPass([.. names[r.SendId]]))];
+        return [.. rows.Select(r => r.Pass with { Sources = [.. names[r.Key.SendId]], TapeTracks = TrackList.Parse(r.Key.TapeTracks) })];
     }
 
     private static (string Sql, DynamicParameters Values) Where(SqliteConnection connection, PassFilter filter)
@@ -138,55 +145,10 @@ public sealed class LogSearch(StudioStore store)
             .Replace("%", "\\%", StringComparison.Ordinal)
             .Replace("_", "\\_", StringComparison.Ordinal);
 
-    private sealed record Row
+    /// <summary>What stands beside a pass in a line of the answer.</summary>
+    private sealed record RowKey
     {
-        public long Id { get; init; }
         public long SendId { get; init; }
-        public string PassId { get; init; } = "";
-        public string At { get; init; } = "";
-        public string? Machine { get; init; }
-        public string? Tape { get; init; }
-        public string? Side { get; init; }
-        public double? SpeedCmPerSecond { get; init; }
-        public double? StartCounter { get; init; }
-        public double? StartSeconds { get; init; }
-        public double LengthSeconds { get; init; }
-        public double? PitchPercent { get; init; }
-        public string? InputLevel { get; init; }
-        public string? NoiseReduction { get; init; }
-        public string? TapeType { get; init; }
-        public double LevelDbfs { get; init; }
-        public double PrintRatio { get; init; }
-        public bool Reversed { get; init; }
-        public string Layout { get; init; } = "";
-        public string Note { get; init; } = "";
-        public int ReturnCount { get; init; }
-        public string? Sheet { get; init; }
-
-        public LoggedPass ToPass(IReadOnlyList<string> sources) =>
-            new()
-            {
-                PassId = PassId,
-                At = At,
-                Machine = Machine,
-                Tape = Tape,
-                Side = Side,
-                SpeedCmPerSecond = SpeedCmPerSecond,
-                StartCounter = StartCounter,
-                StartSeconds = StartSeconds,
-                LengthSeconds = LengthSeconds,
-                PitchPercent = PitchPercent,
-                InputLevel = InputLevel,
-                NoiseReduction = NoiseReduction,
-                TapeType = TapeType,
-                LevelDbfs = LevelDbfs,
-                PrintRatio = PrintRatio,
-                Reversed = Reversed,
-                Layout = Layout,
-                Note = Note,
-                Sources = sources,
-                ReturnCount = ReturnCount,
-                Sheet = Sheet,
-            };
+        public string? TapeTracks { get; init; }
     }
 }

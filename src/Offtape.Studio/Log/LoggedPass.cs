@@ -10,6 +10,9 @@ public sealed record LoggedPass
     public string? Machine { get; init; }
     public string? Tape { get; init; }
     public string? Side { get; init; }
+
+    /// <summary>Tracks of the tape it used, as the tape's format numbers them; empty: all of the side, or not known.</summary>
+    public IReadOnlyList<int> TapeTracks { get; init; } = [];
     public double? SpeedCmPerSecond { get; init; }
     public double? StartCounter { get; init; }
     public double? StartSeconds { get; init; }

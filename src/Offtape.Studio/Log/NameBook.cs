@@ -14,7 +14,11 @@ internal sealed class NameBook(SqliteConnection connection, string at, List<Noti
             return null;
         var id = connection.ExecuteScalar<long?>("SELECT id FROM machines WHERE name = @name", new { name });
         if (id is not null)
+        {
+            // Known since the first time that anything names it, in whatever order that is read.
+            connection.Execute("UPDATE machines SET addedAt = @at WHERE id = @id AND addedAt > @at", new { id, at });
             return id;
+        }
         notices.Add(new Notice("new-machine", $"The log has a new machine, {name}."));
         return connection.ExecuteScalar<long>("INSERT INTO machines (name, addedAt) VALUES (@name, @at) RETURNING id", new { name, at });
     }
@@ -41,6 +45,8 @@ internal sealed class NameBook(SqliteConnection connection, string at, List<Noti
                 }
             );
         }
+        else
+            connection.Execute("UPDATE tapes SET addedAt = @at WHERE id = @tapeId AND addedAt > @at", new { tapeId, at });
         var name = string.IsNullOrWhiteSpace(side) ? "A" : side;
         return connection.ExecuteScalar<long?>("SELECT id FROM sides WHERE tapeId = @tapeId AND name = @name", new { tapeId, name })
             ?? connection.ExecuteScalar<long>(

@@ -1,6 +1,8 @@
 using Dapper;
+using Microsoft.Data.Sqlite;
 using Offtape.Base;
 using Offtape.Passes;
+using Offtape.Tape;
 
 namespace Offtape.Studio;
 
@@ -16,33 +18,72 @@ public sealed class PassSettings(StudioStore store)
             var id =
                 SendRecord.PassOf(c, passId) ?? throw Fault.Incomplete($"The log has no pass \"{passId}\"", "log list shows what it has.");
             var notices = new List<Notice>();
-            var names = new NameBook(c, Words.Moment(now), notices);
-            var sideId = names.Side(run.Tape, run.Side, run.TapeType);
-            c.Execute(
-                """
-                UPDATE passes SET machineId = coalesce(@machineId, machineId), sideId = coalesce(@sideId, sideId),
-                    speedCmPerSecond = coalesce(@speed, speedCmPerSecond), startCounter = coalesce(@StartCounter, startCounter),
-                    startSeconds = coalesce(@StartSeconds, startSeconds), pitchPercent = coalesce(@PitchPercent, pitchPercent),
-                    inputLevel = coalesce(@InputLevel, inputLevel), noiseReduction = coalesce(@NoiseReduction, noiseReduction),
-                    tapeType = coalesce(@TapeType, tapeType), note = coalesce(@Note, note)
-                WHERE id = @id
-                """,
-                new
-                {
-                    id,
-                    machineId = names.Machine(run.Machine),
-                    sideId,
-                    speed = speedCmPerSecond,
-                    run.StartCounter,
-                    run.StartSeconds,
-                    run.PitchPercent,
-                    run.InputLevel,
-                    run.NoiseReduction,
-                    run.TapeType,
-                    run.Note,
-                }
-            );
+            Apply(c, id, run, speedCmPerSecond, Words.Moment(now), notices);
             StretchBook.Move(c, id);
+            var kept = new KeptFiles(c, store.Paths);
+            kept.Pass(id);
+            if (run.Machine is { } machine)
+                kept.Machine(machine);
+            if (run.Tape is { } tape)
+                kept.Tape(tape);
             return notices;
         });
+
+    /// <summary>Writes settings into the pass, without its stretch.</summary>
+    internal static void Apply(
+        SqliteConnection connection,
+        long id,
+        SheetRun run,
+        double? speedCmPerSecond,
+        string at,
+        List<Notice> notices
+    )
+    {
+        var names = new NameBook(connection, at, notices);
+        connection.Execute(
+            """
+            UPDATE passes SET machineId = coalesce(@machineId, machineId), sideId = coalesce(@sideId, sideId),
+                speedCmPerSecond = coalesce(@speed, speedCmPerSecond), startCounter = coalesce(@StartCounter, startCounter),
+                startSeconds = coalesce(@StartSeconds, startSeconds), pitchPercent = coalesce(@PitchPercent, pitchPercent),
+                inputLevel = coalesce(@InputLevel, inputLevel), noiseReduction = coalesce(@NoiseReduction, noiseReduction),
+                tapeType = coalesce(@TapeType, tapeType), note = coalesce(@Note, note), tapeTracks = coalesce(@tapeTracks, tapeTracks)
+            WHERE id = @id
+            """,
+            new
+            {
+                id,
+                machineId = names.Machine(run.Machine),
+                sideId = names.Side(run.Tape, run.Side, run.TapeType),
+                speed = speedCmPerSecond,
+                run.StartCounter,
+                run.StartSeconds,
+                run.PitchPercent,
+                run.InputLevel,
+                run.NoiseReduction,
+                run.TapeType,
+                run.Note,
+                tapeTracks = TrackList.ToStored(run.TapeTracks ?? []),
+            }
+        );
+        CheckTracks(connection, id);
+    }
+
+    private static void CheckTracks(SqliteConnection connection, long id)
+    {
+        var (tracks, side, word) = connection.QuerySingle<(string? Tracks, string? Side, string? Format)>(
+            """
+            SELECT p.tapeTracks, d.name, t.trackFormat FROM passes p LEFT JOIN sides d ON d.id = p.sideId LEFT JOIN tapes t ON t.id = d.tapeId
+            WHERE p.id = @id
+            """,
+            new { id }
+        );
+        if (side is null || word is null || TrackFormatNames.Find(word) is not { } format)
+            return;
+        int[] own = [.. format.Tracks.Where(t => t.Side.Equals(side, StringComparison.OrdinalIgnoreCase)).Select(t => t.Number)];
+        if (own.Length > 0 && TrackList.Parse(tracks).FirstOrDefault(t => !own.Contains(t)) is var wrong and > 0)
+            throw Fault.Incomplete(
+                $"Side {side} has no track {wrong}",
+                $"It has {Words.List([.. own.Select(t => $"{t}")])}, as the tape's format numbers them."
+            );
+    }
 }

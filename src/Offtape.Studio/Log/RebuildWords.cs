@@ -18,5 +18,6 @@ public static class RebuildWords
     public static string Aside(string path) => $"The database of before lies in {path}. {OnlyThere}";
 
     /// <summary>What a database that is made anew does not have.</summary>
-    public const string OnlyThere = "What was typed and stands in no file is there only: line-ups, hours, upkeep, and what log set noted.";
+    public const string OnlyThere =
+        "That jobs were closed, and what stood under a path before something else did, is there only; what was typed comes from its own files.";
 }

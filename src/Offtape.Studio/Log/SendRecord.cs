@@ -82,8 +82,23 @@ internal sealed class SendRecord
         var sendId = PutSend(connection, sheetFileId, sendFileId);
         for (var i = 0; i < _sheet.Items.Count; i++)
             PutItem(connection, sendId, i, _sheet.Items[i]);
-        return PutPass(connection, sendId, notices);
+        var passId = PutPass(connection, sendId, notices);
+        TakeInNote(connection, paths, passId, notices);
+        StretchBook.Add(connection, passId);
+        return passId;
     }
+
+    /// <summary>Channels of the send that something stands on.</summary>
+    private IReadOnlyList<int> Tracks =>
+        [
+            .. _sheet
+                .Items.SelectMany(i => i.Tracks)
+                .Concat(_sheet.Slates.SelectMany(s => s.Tracks))
+                .Concat(_sheet.LineUp?.Tracks ?? [])
+                .Concat(_sheet.Stripe is { } stripe ? [stripe.Track] : [])
+                .Distinct()
+                .Order(),
+        ];
 
     public static long? PassOf(SqliteConnection connection, string passId) =>
         connection.ExecuteScalar<long?>(
@@ -138,7 +153,7 @@ internal sealed class SendRecord
                 startSeconds = item.StartSeconds,
                 lengthSeconds = item.LengthSeconds,
                 gainDb = item.GainDb,
-                tracks = string.Join(',', item.Tracks),
+                tracks = TrackList.ToStored(item.Tracks) ?? "",
             }
         );
     }
@@ -151,8 +166,9 @@ internal sealed class SendRecord
         var passId = connection.ExecuteScalar<long>(
             """
             INSERT INTO passes (sendId, at, machineId, sideId, speedCmPerSecond, startCounter, startSeconds, pitchPercent, inputLevel, noiseReduction,
-                tapeType, note)
-            VALUES (@sendId, @at, @machineId, @sideId, @speed, @StartCounter, @StartSeconds, @PitchPercent, @InputLevel, @NoiseReduction, @TapeType, @note)
+                tapeType, note, sendTracks, tapeTracks)
+            VALUES (@sendId, @at, @machineId, @sideId, @speed, @StartCounter, @StartSeconds, @PitchPercent, @InputLevel, @NoiseReduction, @TapeType, @note,
+                @sendTracks, @tapeTracks)
             RETURNING id
             """,
             new
@@ -169,9 +185,24 @@ internal sealed class SendRecord
                 run.NoiseReduction,
                 run.TapeType,
                 note = run.Note ?? "",
+                sendTracks = TrackList.ToStored(Tracks),
+                tapeTracks = TrackList.ToStored(run.TapeTracks ?? []),
             }
         );
-        StretchBook.Add(connection, passId);
         return passId;
+    }
+
+    /// <summary>What was typed of the pass before, when another database had it.</summary>
+    private void TakeInNote(SqliteConnection connection, StudioPaths paths, long passId, List<Notice> notices)
+    {
+        try
+        {
+            if (KeptFiles.NoteOf(paths, _sheetFile.Path, _sheet.PassId) is { Run: { } run } note)
+                PassSettings.Apply(connection, passId, run, note.SpeedCmPerSecond, Words.Moment(DateTime.UtcNow), notices);
+        }
+        catch (Fault fault)
+        {
+            notices.Add(new Notice("note-not-taken-in", $"What was typed of pass {_sheet.PassId} was not taken in: {fault.Message}"));
+        }
     }
 }

@@ -10,9 +10,14 @@ public sealed class MachineBook(StudioStore store)
     /// <summary>More hours at once are a slip of the hand.</summary>
     public const double MostHoursAtOnce = 100_000;
 
-    private const string Columns = """
+    internal const string Columns = """
         name AS Name, kind AS Kind, monitoring AS Monitoring, speedsCmPerSecond AS SpeedsCmPerSecond, trackFormat AS TrackFormat,
         headDistanceMm AS HeadDistanceMm, mainsHz AS MainsHz, hoursWhenAdded AS HoursWhenAdded, nullif(note, '') AS Note
+        """;
+
+    internal const string LineUpColumns = """
+        at AS At, sendDbfsAtZero AS SendDbfsAtZero, returnDbfsAtZero AS ReturnDbfsAtZero, trimDb AS TrimDb, speedCmPerSecond AS SpeedCmPerSecond,
+        tapeType AS TapeType, note AS Note
         """;
 
     /// <summary>Adds a machine, or completes one that is there: what is said replaces what was.</summary>
@@ -33,6 +38,9 @@ public sealed class MachineBook(StudioStore store)
                 """,
                 machine
             );
+            if (machine.TrackFormat is not null)
+                StretchBook.ResolveMachine(c, IdOf(c, machine.Name));
+            new KeptFiles(c, store.Paths).Machine(machine.Name);
             return isNew;
         });
 
@@ -46,14 +54,16 @@ public sealed class MachineBook(StudioStore store)
 
     /// <inheritdoc cref="Find"/>
     public void AddLineUp(string name, LineUp lineUp) =>
-        store.Write(c =>
-            c.Execute(
-                """
-                INSERT INTO lineUps (machineId, at, sendDbfsAtZero, returnDbfsAtZero, trimDb, speedCmPerSecond, tapeType, note)
-                VALUES (@machineId, @At, @SendDbfsAtZero, @ReturnDbfsAtZero, @TrimDb, @SpeedCmPerSecond, @TapeType, @Note)
-                """,
-                With(lineUp, IdOf(c, name))
-            )
+        Note(
+            name,
+            (c, id) =>
+                c.Execute(
+                    """
+                    INSERT INTO lineUps (machineId, at, sendDbfsAtZero, returnDbfsAtZero, trimDb, speedCmPerSecond, tapeType, note)
+                    VALUES (@machineId, @At, @SendDbfsAtZero, @ReturnDbfsAtZero, @TrimDb, @SpeedCmPerSecond, @TapeType, @Note)
+                    """,
+                    With(lineUp, id)
+                )
         );
 
     /// <param name="name">The machine.</param>
@@ -62,36 +72,46 @@ public sealed class MachineBook(StudioStore store)
     /// <param name="note">A remark.</param>
     /// <exception cref="Fault">Incomplete: there is no such machine.</exception>
     public void AddHours(string name, double hours, string at, string note) =>
-        store.Write(c =>
-            c.Execute(
-                "INSERT INTO hours (machineId, at, hours, note) VALUES (@machineId, @at, @hours, @note)",
-                new
-                {
-                    machineId = IdOf(c, name),
-                    at,
-                    hours,
-                    note,
-                }
-            )
+        Note(
+            name,
+            (c, machineId) =>
+                c.Execute(
+                    "INSERT INTO hours (machineId, at, hours, note) VALUES (@machineId, @at, @hours, @note)",
+                    new
+                    {
+                        machineId,
+                        at,
+                        hours,
+                        note,
+                    }
+                )
         );
 
     /// <summary>Notes a task as done.</summary>
     /// <inheritdoc cref="AddHours"/>
     public void AddUpkeep(string name, string task, string at, string note) =>
+        Note(
+            name,
+            (c, machineId) =>
+                c.Execute(
+                    "INSERT INTO upkeep (machineId, at, task, atHours, note) VALUES (@machineId, @at, @task, @atHours, @note)",
+                    new
+                    {
+                        machineId,
+                        at,
+                        task,
+                        atHours = Hours(c, machineId).Total,
+                        note,
+                    }
+                )
+        );
+
+    /// <summary>Notes something of a machine, in the database and in its file.</summary>
+    private void Note(string name, Action<SqliteConnection, long> write) =>
         store.Write(c =>
         {
-            var machineId = IdOf(c, name);
-            c.Execute(
-                "INSERT INTO upkeep (machineId, at, task, atHours, note) VALUES (@machineId, @at, @task, @atHours, @note)",
-                new
-                {
-                    machineId,
-                    at,
-                    task,
-                    atHours = Hours(c, machineId).Total,
-                    note,
-                }
-            );
+            write(c, IdOf(c, name));
+            new KeptFiles(c, store.Paths).Machine(name);
         });
 
     private static DynamicParameters With(LineUp lineUp, long machineId)
@@ -120,14 +140,7 @@ public sealed class MachineBook(StudioStore store)
             Hours = hours,
             PassCount = connection.ExecuteScalar<long>("SELECT count(*) FROM passes WHERE machineId = @id", new { id }),
             LineUps = connection
-                .Query<LineUp>(
-                    """
-                    SELECT at AS At, sendDbfsAtZero AS SendDbfsAtZero, returnDbfsAtZero AS ReturnDbfsAtZero, trimDb AS TrimDb,
-                        speedCmPerSecond AS SpeedCmPerSecond, tapeType AS TapeType, note AS Note
-                    FROM lineUps WHERE machineId = @id ORDER BY at DESC, id DESC
-                    """,
-                    new { id }
-                )
+                .Query<LineUp>($"SELECT {LineUpColumns} FROM lineUps WHERE machineId = @id ORDER BY at DESC, id DESC", new { id })
                 .AsList(),
             Benches = BenchHistory.Benches(connection, id),
             Trends = trends,

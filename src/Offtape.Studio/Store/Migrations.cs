@@ -21,20 +21,23 @@ internal static class Migrations
     public static int NewestVersion { get; } = Scripts().Max(s => s.Version);
 
     /// <exception cref="Fault">A later version, another program's database, or the script cannot be run.</exception>
-    public static void Apply(SqliteConnection connection, string folder, string path)
+    /// <returns>The version it had; 0: it is new.</returns>
+    public static long Apply(SqliteConnection connection, string folder, string path)
     {
         if (IsCurrent(connection, path))
-            return;
+            return NewestVersion;
         using var _ = MigrationLock.Take(folder, path);
         // Another program may have done it meanwhile.
         if (IsCurrent(connection, path))
-            return;
-        if (Version(connection) > 0)
-            StudioBackups.Make(connection, folder, Version(connection));
+            return NewestVersion;
+        var before = Version(connection);
+        if (before > 0)
+            StudioBackups.Make(connection, folder, before);
         connection.Execute("PRAGMA journal_mode = WAL");
         Upgrade(connection.DataSource);
         if (Version(connection) != NewestVersion)
             throw Fault.Output(path, $"it stayed at version {Version(connection)} of {NewestVersion}");
+        return before;
     }
 
     /// <summary>Also refuses what is not to be touched.</summary>

@@ -8,6 +8,9 @@ internal sealed class StudioPaths(string folder)
 {
     private readonly string _root = Path.TrimEndingDirectorySeparator(Path.GetFullPath(folder)) + Path.DirectorySeparatorChar;
 
+    /// <summary>Full path of the studio folder.</summary>
+    public string Root => Path.TrimEndingDirectorySeparator(_root);
+
     public string ToStored(string path)
     {
         var full = Path.GetFullPath(path);

@@ -16,6 +16,9 @@ public sealed class StudioStore : IDisposable
     /// <summary>How long a command waits for another.</summary>
     public const int PatienceSeconds = 5;
 
+    /// <summary>From this version on, what is typed is also kept in files.</summary>
+    private const int KeptSince = 2;
+
     private readonly SqliteConnection _connection;
 
     private StudioStore(string folder, SqliteConnection connection)
@@ -106,14 +109,29 @@ public sealed class StudioStore : IDisposable
 
     public void Dispose() => _connection.Dispose();
 
+    /// <summary>Machines and tapes of before there were files for them. A folder that takes no files is a studio all the same.</summary>
+    private void KeepWhatWasTyped()
+    {
+        try
+        {
+            Write(c => new KeptFiles(c, Paths).KeepMissing());
+        }
+        catch (Fault fault) when (fault.ExitCode == ExitCode.OutputUnwritable) { }
+    }
+
     private static StudioStore OpenFile(string folder, bool isMade)
     {
         var path = Path.Combine(folder, FileName);
         var connection = Connect(path, isMade);
         try
         {
-            Migrations.Apply(connection, folder, path);
-            return new StudioStore(folder, connection);
+            var before = Migrations.Apply(connection, folder, path);
+            var store = new StudioStore(folder, connection);
+            if (before == 0)
+                KeptRestore.TakeIn(store);
+            else if (before < KeptSince)
+                store.KeepWhatWasTyped();
+            return store;
         }
         catch (SqliteException error)
         {

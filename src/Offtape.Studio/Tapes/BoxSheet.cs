@@ -49,7 +49,7 @@ public static class BoxSheet
             var own = use.Now.SpeedCmPerSecond is { } known ? new TapeSpeed(known) : speed;
             List<TableCell> cells =
             [
-                (use.Now.What.Length > 0 ? use.Now.What : "recorded") + (use.Now.IsReversed ? ", backwards" : "") + Tracks(use.Now),
+                (use.Now.What.Length > 0 ? use.Now.What : "recorded") + (use.Now.IsReversed ? ", backwards" : "") + Tracks(use),
                 Clock(use.FromMetres / own.MetresPerSecond),
             ];
             if (counter is not null)
@@ -63,19 +63,27 @@ public static class BoxSheet
 
     private static string Clock(double seconds) => Words.Clock(Math.Round(seconds)).Split('.')[0];
 
-    private static string Tracks(UsedStretch stretch) => stretch.Tracks.Count == 0 ? "" : $", track {string.Join(", ", stretch.Tracks)}";
+    private static string Tracks(StretchUse use) => use.Tracks.Count == 0 ? "" : $", track {string.Join(", ", use.Tracks)}";
 
-    /// <summary>What stands on the side now, over all its tracks: one line for each recording that is still there.</summary>
+    /// <summary>What stands on the side now: one line for each recording that is still there, with the tracks it is there on.</summary>
     public static IReadOnlyList<StretchUse> Latest(TapeSide side)
     {
-        int[] tracks = side.TrackNumbers.Count > 0 ? [.. side.TrackNumbers] : [1];
+        int[] tracks =
+            side.TrackNumbers.Count > 0
+                ? [.. side.TrackNumbers]
+                : [.. side.Stretches.SelectMany(s => s.Tracks).Append(1).Distinct().Order()];
         return
         [
             .. tracks
-                .SelectMany(side.Uses)
-                .DistinctBy(u => (u.FromMetres, u.ToMetres, u.Now))
+                .SelectMany(t => side.Uses(t).Select(u => (Track: t, Use: u)))
+                .GroupBy(u => u.Use)
+                .Select(g => g.Key with { Tracks = IsWhole(g.Key, g.Count()) ? [] : [.. g.Select(u => u.Track)] })
                 .OrderBy(u => u.FromMetres)
-                .ThenBy(u => u.ToMetres),
+                .ThenBy(u => u.ToMetres)
+                .ThenBy(u => u.Tracks.FirstOrDefault()),
         ];
+
+        // Where the format is not known, all of the side is what the recording itself says.
+        bool IsWhole(StretchUse use, int count) => count == tracks.Length && (side.TrackNumbers.Count > 0 || use.Now.Tracks.Count == 0);
     }
 }

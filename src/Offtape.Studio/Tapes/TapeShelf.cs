@@ -36,7 +36,7 @@ public sealed class TapeShelf(StudioStore store)
                 tape.Type,
                 tape.LengthMetres,
                 tape.ThicknessMicrometres,
-                trackFormat = tape.Format is { } format ? TapeFormatWords.Of(format) : null,
+                trackFormat = tape.Format is { } format ? TrackFormatNames.Of(format) : null,
                 tape.Note,
                 at = Now,
             };
@@ -51,8 +51,10 @@ public sealed class TapeShelf(StudioStore store)
                 """,
                 values
             );
-            foreach (var side in tape.Format is { } own ? TapeFormatWords.SidesOf(own) : ["A"])
+            foreach (var side in tape.Format is { } own ? TrackFormatNames.SidesOf(own) : ["A"])
                 SideId(c, id, side);
+            StretchBook.ResolveTape(c, id);
+            new KeptFiles(c, store.Paths).Tape(tape.Name);
         });
 
     /// <summary>Notes that a stretch of a side is recorded, without a pass in the log.</summary>
@@ -65,7 +67,7 @@ public sealed class TapeShelf(StudioStore store)
     /// <param name="times">How often it has been recorded altogether; null: once more than what it lies on.</param>
     /// <param name="what">What stands there.</param>
     /// <exception cref="Fault">Incomplete: no such tape, side or track, or the stretch does not lie on the side.</exception>
-    public UsedStretch Use(
+    public void Use(
         string name,
         string side,
         double fromSeconds,
@@ -85,40 +87,28 @@ public sealed class TapeShelf(StudioStore store)
                     $"It has {Words.List([.. tape.Sides.Select(s => s.Name)])}; its format says how many."
                 );
             Check(own, toSeconds, speed, tracks);
-            var (from, to) = (fromSeconds * speed.MetresPerSecond, toSeconds * speed.MetresPerSecond);
-            var before = own
-                .Stretches.Where(s => s.FromMetres < to && s.ToMetres > from && (tracks.Count == 0 || tracks.Any(s.Touches)))
-                .Select(s => s.Times)
-                .DefaultIfEmpty(0)
-                .Max();
-            var stretch = new UsedStretch(from, to)
-            {
-                At = Now,
-                Times = times ?? before + 1,
-                Tracks = tracks,
-                What = what,
-                SpeedCmPerSecond = speed.CmPerSecond,
-            };
-            c.Execute(
+            var (id, sideId) = c.QuerySingle<(long, long)>(
                 """
-                INSERT INTO stretches (sideId, at, startSeconds, endSeconds, speedCmPerSecond, tracks, times, note)
+                INSERT INTO stretches (sideId, at, startSeconds, endSeconds, speedCmPerSecond, tracks, timesTyped, note)
                 VALUES ((SELECT s.id FROM sides s JOIN tapes t ON t.id = s.tapeId WHERE t.name = @name AND s.name = @side),
-                    @At, @fromSeconds, @toSeconds, @SpeedCmPerSecond, @list, @Times, @What)
+                    @at, @fromSeconds, @toSeconds, @speed, @list, @times, @what)
+                RETURNING id, sideId
                 """,
                 new
                 {
                     name,
                     side,
-                    stretch.At,
+                    at = Now,
                     fromSeconds,
                     toSeconds,
-                    stretch.SpeedCmPerSecond,
-                    list = tracks.Count > 0 ? string.Join(',', tracks) : null,
-                    stretch.Times,
-                    stretch.What,
+                    speed = speed.CmPerSecond,
+                    list = TrackList.ToStored(tracks),
+                    times,
+                    what,
                 }
             );
-            return stretch;
+            StretchBook.Count(c, sideId, id);
+            new KeptFiles(c, store.Paths).Tape(name);
         });
 
     /// <summary>Notes what a machine's counter showed after so much tape of a side.</summary>
@@ -138,6 +128,9 @@ public sealed class TapeShelf(StudioStore store)
                     at = Now,
                 }
             );
+            var kept = new KeptFiles(c, store.Paths);
+            kept.Machine(machine);
+            kept.Tape(tape);
         });
 
     /// <summary>
@@ -220,7 +213,7 @@ public sealed class TapeShelf(StudioStore store)
         [
             .. tapes.Select(t =>
             {
-                var format = t.TrackFormat is { } word ? TapeFormatWords.Parse(word) : null;
+                var format = t.TrackFormat is { } word ? TrackFormatNames.Find(word) : null;
                 return new TapeEntry(t.Name)
                 {
                     Medium = t.Format,
@@ -293,7 +286,7 @@ public sealed class TapeShelf(StudioStore store)
                 // Several of one second are in the order they were noted in.
                 At = $"{At} {order:000000}",
                 Times = Times,
-                Tracks = Tracks is { Length: > 0 } list ? [.. list.Split(',').Select(int.Parse)] : [],
+                Tracks = TrackList.Parse(Tracks),
                 What = What,
                 SpeedCmPerSecond = SpeedCmPerSecond,
                 IsReversed = Reversed,

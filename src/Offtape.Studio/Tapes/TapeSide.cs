@@ -51,13 +51,31 @@ public sealed record TapeSide(string Name, double? LengthMetres)
         }
     }
 
+    /// <summary>
+    /// What is free on each track, where it is not the same on all: tracks that have the same are told together. One entry, for all of the side,
+    /// where nothing stands on some tracks only.
+    /// </summary>
+    /// <inheritdoc cref="Free"/>
+    public IReadOnlyList<FreeTracks> FreeByTrack(TapeSpeed speed, SideMargins margins) =>
+        TrackNumbers.Count < 2 || Stretches.All(s => s.Tracks.Count == 0)
+            ? [new FreeTracks([], Free(speed, margins))]
+            :
+            [
+                .. TrackNumbers
+                    .Select(t => (Track: t, Free: Free(speed, margins, [t])))
+                    .GroupBy(t => string.Join(' ', t.Free.Select(f => $"{f.FromMetres:R}-{f.ToMetres:R}")))
+                    .Select(g => new FreeTracks([.. g.Select(t => t.Track)], g.First().Free)),
+            ];
+
     /// <summary>How often each part of a track has been recorded, gapless from the first recording to the last; parts that never were are left out.</summary>
     /// <param name="track">From 1.</param>
     public IReadOnlyList<StretchUse> Uses(int track)
     {
-        var stretches = Stretches.Where(s => s.Touches(track)).OrderBy(s => s.At, StringComparer.Ordinal).ToArray();
-        // What a line counts on its own: it says how often in all, and those before it say how often until then.
-        var own = stretches.Select((s, i) => Math.Max(1, s.Times - MostBefore(stretches, i))).ToArray();
+        var all = Stretches.OrderBy(s => s.At, StringComparer.Ordinal).ToArray();
+        int[] here = [.. Enumerable.Range(0, all.Length).Where(i => all[i].Touches(track))];
+        UsedStretch[] stretches = [.. here.Select(i => all[i])];
+        // What a line counts on its own: it says how often in all, and those before it say how often until then, on whichever of its tracks.
+        int[] own = [.. here.Select(i => Math.Max(1, all[i].Times - MostBefore(all, i)))];
         double[] edges = [.. stretches.SelectMany(s => new[] { s.FromMetres, s.ToMetres }).Distinct().Order()];
         var uses = new List<StretchUse>();
         for (var e = 0; e + 1 < edges.Length; e++)
@@ -80,7 +98,11 @@ public sealed record TapeSide(string Name, double? LengthMetres)
 
     private static int MostBefore(UsedStretch[] stretches, int index) =>
         stretches[..index]
-            .Where(s => s.FromMetres < stretches[index].ToMetres && s.ToMetres > stretches[index].FromMetres)
+            .Where(s =>
+                s.FromMetres < stretches[index].ToMetres
+                && s.ToMetres > stretches[index].FromMetres
+                && TrackList.Meet(s.Tracks, stretches[index].Tracks)
+            )
             .Select(s => s.Times)
             .DefaultIfEmpty(0)
             .Max();
@@ -106,10 +128,22 @@ public sealed record FreeStretch(string Side, double FromMetres, double ToMetres
     /// <summary>The tape it is of; empty where there is one only.</summary>
     public string Tape { get; init; } = "";
 
+    /// <summary>The tracks it is free on, as the format numbers them; empty: all of the side.</summary>
+    public IReadOnlyList<int> Tracks { get; init; } = [];
+
     public double LengthMetres => ToMetres - FromMetres;
 
     public double Seconds(TapeSpeed speed) => LengthMetres / speed.MetresPerSecond;
 }
 
+/// <summary>What is free on some tracks of a side.</summary>
+/// <param name="Tracks">As the format numbers them; empty: all of the side.</param>
+/// <param name="Free">The same on each of them.</param>
+public sealed record FreeTracks(IReadOnlyList<int> Tracks, IReadOnlyList<FreeStretch> Free);
+
 /// <summary>A part of a track, how often it has been recorded, and what stands there now: the latest.</summary>
-public sealed record StretchUse(double FromMetres, double ToMetres, int Times, UsedStretch Now);
+public sealed record StretchUse(double FromMetres, double ToMetres, int Times, UsedStretch Now)
+{
+    /// <summary>The tracks of the side for which this holds; empty for all of them.</summary>
+    public IReadOnlyList<int> Tracks { get; init; } = [];
+}

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using Offtape.Base;
 using Offtape.Bench;
+using Offtape.Tape;
 using Offtape.Web.Jobs;
 using Offtape.Web.Logging;
 using Offtape.Web.Sounds;
@@ -103,7 +104,7 @@ public sealed class BenchDesk(BenchBook benches, JobDesk jobs, SoundBook sounds,
                 {
                     Name = plan.Machine,
                     SpeedCmPerSecond = plan.SpeedCmPerSecond,
-                    Format = plan.Format is { } word ? FormatNames.Find(word) : null,
+                    Format = plan.Format is { } word ? TrackFormatNames.Find(word) : null,
                     HeadDistanceMm = plan.HeadDistanceMm,
                 },
                 ErasedCapture = erased is not null && File.Exists(erased) && sitting.Studio.Holds(erased) ? erased : null,

@@ -1,4 +1,5 @@
 using Offtape.Bench;
+using Offtape.Tape;
 
 namespace Offtape.Web.Benching;
 
@@ -19,7 +20,7 @@ public sealed record BenchPlan
     /// <summary>Null: not said.</summary>
     public double? SpeedCmPerSecond { get; init; }
 
-    /// <summary>A word of <see cref="FormatNames"/>; null: not said.</summary>
+    /// <summary>A word of <see cref="TrackFormatNames"/>; null: not said.</summary>
     public string? Format { get; init; }
 
     /// <summary>Null: not said yet; nothing is read before.</summary>

@@ -1,5 +1,6 @@
 using Offtape.Report;
 using Offtape.Studio;
+using Offtape.Tape;
 
 namespace Offtape.Web.Taping;
 
@@ -11,7 +12,7 @@ internal static class TapeFacts
             " · ",
             new[]
             {
-                tape.Format is { } format ? TapeFormatWords.Of(format).Replace('-', ' ') : tape.Medium,
+                tape.Format is { } format ? TrackFormatNames.Of(format).Replace('-', ' ') : tape.Medium,
                 tape.Type is { } type ? $"type {type}" : null,
                 tape.LengthMetres is { } metres ? Quantity.Of(metres, metres % 1 == 0 ? 0 : 1, "m") : "length not known",
                 tape.Note.Length > 0 ? tape.Note : null,

@@ -12,7 +12,7 @@ public sealed class TypedTape
     /// <summary>C60, 1800ft, 540m; empty: not known.</summary>
     public string Length { get; set; } = "";
 
-    /// <summary>A word of <see cref="TapeFormatWords"/>; empty: not known.</summary>
+    /// <summary>A word of <see cref="TrackFormatNames"/>; empty: not known.</summary>
     public string Format { get; set; } = "";
 
     public string Type { get; set; } = "";
@@ -30,17 +30,17 @@ public sealed class TypedTape
                 ? null
                 : TapeLengths.MetresOf(length)
                     ?? throw Fault.Usage($"\"{length}\" is no length of tape", "Write a cassette as C60, or a length as 1800ft or 540m.");
-        var format = Format.Length == 0 ? null : TapeFormatWords.Parse(Format) ?? throw Fault.Usage($"\"{Format}\" is no format of tracks");
+        var format = Format.Length == 0 ? null : TrackFormatNames.Find(Format) ?? throw Fault.Usage($"\"{Format}\" is no format of tracks");
         var isCassette = length.StartsWith("c", StringComparison.OrdinalIgnoreCase);
-        if (isCassette && format is not null && TapeFormatWords.MediumOf(format) != "cassette")
+        if (isCassette && format is not null && TrackFormatNames.MediumOf(format) != "cassette")
             throw Fault.Usage(
-                $"{length} is a cassette, and {TapeFormatWords.Of(format)} is not",
+                $"{length} is a cassette, and {TrackFormatNames.Of(format)} is not",
                 "Give the length in metres or feet, or choose another format."
             );
         return new TapeEntry(name)
         {
             Medium =
-                format is not null ? TapeFormatWords.MediumOf(format)
+                format is not null ? TrackFormatNames.MediumOf(format)
                 : isCassette ? "cassette"
                 : null,
             Type = Type.Trim() is { Length: > 0 } type ? type : null,
@@ -62,7 +62,7 @@ public sealed class TypedTape
                 ? TapeLengths.Cassettes.FirstOrDefault(c => tape.IsCassette && c.LengthMetres == metres)?.Name
                     ?? string.Create(System.Globalization.CultureInfo.InvariantCulture, $"{metres:0.##}m")
                 : "",
-            Format = tape.Format is { } format ? TapeFormatWords.Of(format) : "",
+            Format = tape.Format is { } format ? TrackFormatNames.Of(format) : "",
             Type = tape.Type ?? "",
             Note = tape.Note,
         };

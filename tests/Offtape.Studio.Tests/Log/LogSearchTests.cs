@@ -75,7 +75,7 @@ public sealed class LogSearchTests : IClassFixture<LogSearchTests.Filled>
             Dapper
                 .SqlMapper.Query<(long Id, long Side, double Start, double End, long Times)>(
                     c,
-                    "SELECT id, sideId, startSeconds, endSeconds, times FROM stretches ORDER BY id"
+                    "SELECT id, sideId, speedCmPerSecond * startSeconds, speedCmPerSecond * endSeconds, times FROM stretches ORDER BY id"
                 )
                 .ToArray()
         );

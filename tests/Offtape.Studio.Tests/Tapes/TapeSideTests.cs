@@ -85,6 +85,51 @@ public sealed class TapeSideTests
         }
     }
 
+    /// <summary>
+    /// On a tape of several tracks, of which each recording takes some, counted as a log counts: one more than the most that lay under it on any
+    /// of its tracks. The truth is how many recordings of a track lie over a point of it.
+    /// </summary>
+    [Fact]
+    public void How_often_a_track_was_used_is_how_many_recordings_of_that_track_lie_there()
+    {
+        var random = new Random(9);
+        for (var run = 0; run < 100; run++)
+        {
+            var stretches = new List<UsedStretch>();
+            for (var i = 0; i < random.Next(8); i++)
+            {
+                var from = Math.Round(30 * random.NextDouble(), 2);
+                int[] tracks = random.Next(4) == 0 ? [] : [.. Enumerable.Range(1, 4).Where(_ => random.Next(2) == 0)];
+                var next = Used(from, from + 1 + Math.Round(20 * random.NextDouble(), 2), $"{i:00}", tracks);
+                var under = stretches.Where(s =>
+                    s.FromMetres < next.ToMetres
+                    && s.ToMetres > next.FromMetres
+                    && Enumerable.Range(1, 4).Any(t => IsOn(s, t) && IsOn(next, t))
+                );
+                stretches.Add(next with { Times = 1 + under.Select(s => s.Times).DefaultIfEmpty(0).Max() });
+            }
+            var side = new TapeSide("A", 100) { TrackNumbers = [1, 2, 3, 4], Stretches = [.. stretches.OrderBy(_ => random.Next())] };
+            foreach (var track in side.TrackNumbers)
+            {
+                var uses = side.Uses(track);
+                var latest = BoxSheet.Latest(side).Where(u => u.Tracks.Count == 0 || u.Tracks.Contains(track)).ToArray();
+                var free = side.FreeByTrack(Speed, new SideMargins(0, 0)).Single(f => f.Tracks.Count == 0 || f.Tracks.Contains(track)).Free;
+                for (var x = 0.0005; x < 60; x += 0.0311)
+                {
+                    var over = stretches.Where(s => x > s.FromMetres && x < s.ToMetres && IsOn(s, track)).ToArray();
+                    var use = uses.SingleOrDefault(u => x > u.FromMetres && x < u.ToMetres);
+                    Assert.Equal(over.Length, use?.Times ?? 0);
+                    Assert.Equal(over.LastOrDefault(), use?.Now);
+                    // What is written on the box, and what is told to be free, is the same of every track.
+                    Assert.Equal(over.Length, latest.SingleOrDefault(u => x > u.FromMetres && x < u.ToMetres)?.Times ?? 0);
+                    Assert.Equal(over.Length == 0, free.Any(f => x > f.FromMetres && x < f.ToMetres));
+                }
+            }
+        }
+    }
+
+    private static bool IsOn(UsedStretch stretch, int track) => stretch.Tracks.Count == 0 || stretch.Tracks.Contains(track);
+
     /// <summary>A log counts as it goes: a line of three times on a line of two is one more recording, not five; a used tape begins with its own count.</summary>
     [Fact]
     public void A_count_that_goes_on_is_not_counted_twice()

@@ -19,7 +19,7 @@ public sealed class TapeTurnTests
     [InlineData("cassette-mono", false, "1>2")]
     public void Turned_over_tracks_lie_where_geometry_puts_them(string word, bool canPrintBackwards, string tracks)
     {
-        var turns = TapeTurns.Of(TapeFormatWords.Parse(word)!);
+        var turns = TapeTurns.Of(TrackFormatNames.Find(word)!);
         Assert.Equal(canPrintBackwards, turns.CanPrintBackwards);
         Assert.Equal(tracks, string.Join(' ', turns.Tracks.Select(t => $"{t.HeadTrack}>{t.TapeTrack}")));
         // What the other side holds runs forwards when that side is up; what this side holds runs backwards.
@@ -30,13 +30,26 @@ public sealed class TapeTurnTests
     [Fact]
     public void Formats_have_a_word_each_and_the_sides_they_can_have()
     {
-        Assert.All(TrackFormats.All, f => Assert.Same(f, TapeFormatWords.Parse(TapeFormatWords.Of(f))));
-        Assert.Equal(["A", "B"], TapeFormatWords.SidesOf(TrackFormats.CassetteStereo));
-        Assert.Equal(["A"], TapeFormatWords.SidesOf(TrackFormats.CassetteFourTrack));
-        Assert.Null(TapeFormatWords.Parse("eight-track"));
+        Assert.All(TrackFormats.All, f => Assert.Same(f, TrackFormatNames.Find(TrackFormatNames.Of(f))));
+        Assert.Equal(["A", "B"], TrackFormatNames.SidesOf(TrackFormats.CassetteStereo));
+        Assert.Equal(["A"], TrackFormatNames.SidesOf(TrackFormats.CassetteFourTrack));
+        Assert.Null(TrackFormatNames.Find("eight-track"));
         Assert.Equal(
             ("cassette", "quarter-inch"),
-            (TapeFormatWords.MediumOf(TrackFormats.CassetteMono), TapeFormatWords.MediumOf(TrackFormats.FullTrack))
+            (TrackFormatNames.MediumOf(TrackFormats.CassetteMono), TrackFormatNames.MediumOf(TrackFormats.FullTrack))
         );
     }
+
+    /// <summary>Words that reports and machines had before there was one list.</summary>
+    [Theory]
+    [InlineData("cassette", "cassette-stereo")]
+    [InlineData("cassette-four", "cassette-four-track")]
+    [InlineData("full", "full-track")]
+    [InlineData("half-din", "half-track-stereo")]
+    [InlineData("HALF-NAB", "two-track")]
+    [InlineData("half-mono", "half-track-mono")]
+    [InlineData("quarter", "quarter-track-stereo")]
+    [InlineData("Two-Track", "two-track")]
+    [InlineData("eight-track", "eight-track")]
+    public void Earlier_words_mean_the_same_format(string word, string spelled) => Assert.Equal(spelled, TrackFormatNames.Spelled(word));
 }

@@ -2,6 +2,7 @@ using System.Text;
 using Microsoft.Playwright;
 using Offtape.Base;
 using Offtape.Studio;
+using Offtape.Tape;
 
 namespace Offtape.Web.Tests.Browser;
 
@@ -96,7 +97,7 @@ public sealed class TapesScreenTests(Chromium chromium)
                 new TapeEntry("LQ-7")
                 {
                     Medium = "quarter-inch",
-                    Format = TapeFormatWords.Parse("two-track"),
+                    Format = TrackFormatNames.Find("two-track"),
                     LengthMetres = 540,
                 },
                 replace: false

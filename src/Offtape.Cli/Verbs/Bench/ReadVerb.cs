@@ -33,7 +33,7 @@ internal static class ReadVerb
         var machine = Quantities.Text("--machine", "NAME", "the machine's name, for the report");
         var gap = Quantities.Number("--gap-mm", "MM", "distance from the record head to the replay head along the tape", 0, 10_000);
         var speed = Quantities.Speed("--speed", "tape speed, in cm/s or as 7.5ips");
-        var format = Quantities.Text("--format", "WORD", $"tracks on the tape: {string.Join(", ", FormatNames.All.Select(f => f.Word))}");
+        var format = Quantities.Text("--format", "WORD", $"tracks on the tape: {Words.List([.. TrackFormatNames.Words])}");
         var capstan = Quantities.Number("--capstan-mm", "MM", "diameter of the capstan; the usual ones unless told", 0, 100);
         var mains = Quantities.Choice("--mains", "mains frequency in Hz; both are looked for unless told", "50", "60");
         var interfaceDelay = Quantities.Number(
@@ -139,8 +139,8 @@ internal static class ReadVerb
     private static TrackFormat? Format(string? word) =>
         word is null
             ? null
-            : FormatNames.Find(word)
-                ?? throw Fault.Usage($"--format is one of {Words.List([.. FormatNames.All.Select(f => f.Word)])}, not \"{word}\"");
+            : TrackFormatNames.Find(word)
+                ?? throw Fault.Usage($"--format is one of {Words.List([.. TrackFormatNames.Words])}, not \"{word}\"");
 
     private static string? Day(string? text) =>
         text is null || DateOnly.TryParseExact(text, "yyyy-MM-dd", out _)

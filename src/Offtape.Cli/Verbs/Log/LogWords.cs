@@ -55,7 +55,10 @@ internal static class LogWords
             yield return ("note", pass.Note);
     }
 
-    public static string? Tape(LoggedPass pass) => pass.Tape is null ? null : $"{pass.Tape}, side {pass.Side}";
+    public static string? Tape(LoggedPass pass) =>
+        pass.Tape is null ? null
+        : pass.TapeTracks.Count == 0 ? $"{pass.Tape}, side {pass.Side}"
+        : $"{pass.Tape}, side {pass.Side}, track {string.Join(", ", pass.TapeTracks)}";
 
     public static string Day(string moment) => moment[..Math.Min(10, moment.Length)];
 

@@ -1,10 +1,10 @@
 using System.CommandLine;
 using System.Globalization;
 using Offtape.Base;
-using Offtape.Bench;
 using Offtape.Cli.Json;
 using Offtape.Cli.Shell;
 using Offtape.Studio;
+using Offtape.Tape;
 
 namespace Offtape.Cli.Verbs.Machines;
 
@@ -24,7 +24,7 @@ internal static class MachineAddVerb
             "rewound"
         );
         var speeds = Quantities.Text("--speeds", "CM/S[,...]", "tape speeds it has, as 9.525,19.05 or 7.5ips");
-        var format = Quantities.Text("--format", "WORD", $"tracks on the tape: {string.Join(", ", FormatNames.All.Select(f => f.Word))}");
+        var format = Quantities.Text("--format", "WORD", $"tracks on the tape: {Words.List([.. TrackFormatNames.Words])}");
         var gap = Quantities.Number("--gap-mm", "MM", "distance from the record head to the replay head along the tape", 0, 10_000);
         var mains = Quantities.Choice("--mains", "mains frequency in Hz that it runs on", "50", "60");
         var hours = Quantities.Number("--hours", "H", "hours it had run before the log began", -1e-9, MostHours);
@@ -92,7 +92,7 @@ internal static class MachineAddVerb
             );
 
     private static string? Format(string? word) =>
-        word is null || FormatNames.Find(word) is not null
-            ? word
-            : throw Fault.Usage($"--format is one of {Words.List([.. FormatNames.All.Select(f => f.Word)])}, not \"{word}\"");
+        word is null ? null
+        : TrackFormatNames.Find(word) is { } format ? TrackFormatNames.Of(format)
+        : throw Fault.Usage($"--format is one of {Words.List([.. TrackFormatNames.Words])}, not \"{word}\"");
 }

@@ -14,7 +14,7 @@ internal static class TapeAddVerb
     {
         var name = new Argument<string>("NAME") { Description = "what its box says" };
         var length = Quantities.Text("--length", "C60|1800ft|540m", "a cassette by its name, or a length");
-        var format = Quantities.Text("--format", "FORMAT", $"how its tracks lie: {Words.List([.. TapeFormatWords.Words])}");
+        var format = Quantities.Text("--format", "FORMAT", $"how its tracks lie: {Words.List([.. TrackFormatNames.Words])}");
         var type = Quantities.Text("--type", "TEXT", "what a machine is biased for: I, II, IV, or words");
         var thickness = Quantities.Number(
             "--thickness",
@@ -60,15 +60,15 @@ internal static class TapeAddVerb
                 ?? throw Fault.Usage($"--length is a cassette as C60, or a length as 1800ft or 540m, not \"{length}\"");
         var tracks = format is null
             ? null
-            : TapeFormatWords.Parse(format)
-                ?? throw Fault.Usage($"--format is one of {Words.List([.. TapeFormatWords.Words])}, not \"{format}\"");
+            : TrackFormatNames.Find(format)
+                ?? throw Fault.Usage($"--format is one of {Words.List([.. TrackFormatNames.Words])}, not \"{format}\"");
         var isCassette = length is not null && length.Trim().StartsWith("c", StringComparison.OrdinalIgnoreCase);
-        if (isCassette && tracks is not null && TapeFormatWords.MediumOf(tracks) != "cassette")
+        if (isCassette && tracks is not null && TrackFormatNames.MediumOf(tracks) != "cassette")
             throw Fault.Usage($"{length} is a cassette, and {format} is not", "Give the length in metres or feet, or another format.");
         return new TapeEntry(name)
         {
             Medium =
-                tracks is not null ? TapeFormatWords.MediumOf(tracks)
+                tracks is not null ? TrackFormatNames.MediumOf(tracks)
                 : isCassette ? "cassette"
                 : null,
             Type = type,

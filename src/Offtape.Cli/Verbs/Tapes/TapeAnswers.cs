@@ -22,7 +22,10 @@ internal sealed record StretchAnswer(
 /// <summary>A free stretch in JSON.</summary>
 internal sealed record FreeAnswer(double FromSeconds, double ToSeconds, double FromMetres, double ToMetres);
 
-/// <summary>A side in JSON.</summary>
+/// <summary>What is free on some tracks of a side, in JSON; no tracks: on all of the side.</summary>
+internal sealed record FreeTracksAnswer(IReadOnlyList<int> Tracks, double FreeSeconds, IReadOnlyList<FreeAnswer> Free);
+
+/// <summary>A side in JSON: what is free on all its tracks at once, and track by track.</summary>
 internal sealed record SideAnswer(
     string Side,
     IReadOnlyList<int> Tracks,
@@ -31,6 +34,7 @@ internal sealed record SideAnswer(
     double? FreeSeconds,
     IReadOnlyList<StretchAnswer> Recorded,
     IReadOnlyList<FreeAnswer> Free,
+    IReadOnlyList<FreeTracksAnswer> FreeByTrack,
     int UnplacedCount
 )
 {
@@ -55,22 +59,29 @@ internal sealed record SideAnswer(
                         u.Times,
                         u.Now.What,
                         u.Now.IsReversed,
-                        u.Now.Tracks,
+                        u.Tracks,
                         u.Now.PassId,
                         u.Now.SpeedCmPerSecond
                     )),
             ],
+            InTime(free, speed),
             [
-                .. free.Select(f => new FreeAnswer(
-                    f.FromMetres / speed.MetresPerSecond,
-                    f.ToMetres / speed.MetresPerSecond,
-                    f.FromMetres,
-                    f.ToMetres
-                )),
+                .. side.FreeByTrack(speed, margins)
+                    .Select(f => new FreeTracksAnswer(f.Tracks, f.Free.Sum(x => x.Seconds(speed)), InTime(f.Free, speed))),
             ],
             side.Unplaced.Count
         );
     }
+
+    private static FreeAnswer[] InTime(IEnumerable<FreeStretch> free, TapeSpeed speed) =>
+        [
+            .. free.Select(f => new FreeAnswer(
+                f.FromMetres / speed.MetresPerSecond,
+                f.ToMetres / speed.MetresPerSecond,
+                f.FromMetres,
+                f.ToMetres
+            )),
+        ];
 }
 
 /// <summary>A tape in JSON.</summary>
@@ -94,7 +105,7 @@ internal sealed record TapeAnswer(
         return new TapeAnswer(
             tape.Name,
             tape.Medium,
-            tape.Format is { } own ? TapeFormatWords.Of(own) : null,
+            tape.Format is { } own ? TrackFormatNames.Of(own) : null,
             tape.Type,
             tape.LengthMetres,
             tape.ThicknessMicrometres,
@@ -108,7 +119,11 @@ internal sealed record TapeAnswer(
 }
 
 /// <summary>Where one sound goes, in JSON.</summary>
-internal sealed record FitRow(string Sound, double TapeSeconds, string? Tape, string? Side, double? StartSeconds, double? StartCounter);
+internal sealed record FitRow(string Sound, double TapeSeconds, string? Tape, string? Side, double? StartSeconds, double? StartCounter)
+{
+    /// <summary>The tracks it goes to; empty: all of the side.</summary>
+    public IReadOnlyList<int> Tracks { get; init; } = [];
+}
 
 /// <summary>The answer of <c>tape fit</c>.</summary>
 internal sealed record FitAnswer(double SpeedCmPerSecond, IReadOnlyList<FitRow> Sounds, bool IsProvenBest, double FreeSeconds);

@@ -25,7 +25,11 @@ internal static class TapeFitVerb
             -1e-9,
             600
         );
-        var tracks = Quantities.Text("--tracks", "1,2", "tracks of the tape it goes to; all of a side unless told");
+        var tracks = Quantities.Text(
+            "--tracks",
+            "1,2",
+            "tracks of the tape it goes to; else all of a side of two tracks, and of one of more as many as a sound has channels"
+        );
         var start = TapeOptions.StartMargin();
         var end = TapeOptions.EndMargin();
         var machine = TapeOptions.Machine();
@@ -50,7 +54,7 @@ internal static class TapeFitVerb
             {
                 var files = SoundFolders.Files(parsed.GetValue(sounds)!);
                 var stretch = parsed.GetValue(ratio) ?? 1;
-                var packed = files.Select(f => new PackedSound(Path.GetFileName(f), SecondsOf(f) * stretch)).ToArray();
+                var packed = files.Select(f => Sound(f, stretch)).ToArray();
                 using var store = StudioInUse.Open(parsed, studio);
                 var shelf = new TapeShelf(store);
                 var names = parsed.GetValue(on) ?? [];
@@ -64,7 +68,7 @@ internal static class TapeFitVerb
                     at,
                     TapeOptions.Margins(parsed.GetValue(start), parsed.GetValue(end)),
                     Math.Max(0, parsed.GetValue(gap) ?? SendRequest.DefaultGapSeconds),
-                    TapeOptions.Tracks(parsed.GetValue(tracks))
+                    Quantities.Tracks(parsed, tracks)
                 );
                 var counters = parsed.GetValue(machine) is { } own
                     ? tapes.ToDictionary(t => t.Name, t => shelf.Counter(own, t))
@@ -79,7 +83,10 @@ internal static class TapeFitVerb
                             s.Place?.Side,
                             s.StartMetres / at.MetresPerSecond,
                             s.Place is { } p && s.StartMetres is { } metres ? counters.GetValueOrDefault(p.Tape)?.CounterAt(metres) : null
-                        )),
+                        )
+                        {
+                            Tracks = s.Tracks,
+                        }),
                     ],
                     fit.IsProven,
                     fit.Free.Sum(f => f.Seconds(at))
@@ -90,18 +97,34 @@ internal static class TapeFitVerb
         );
     }
 
-    private static double SecondsOf(string file)
+    private static PackedSound Sound(string file, double stretch)
     {
         using var reader = AudioFile.Open(file);
-        return (double)reader.FrameCount / reader.Format.SampleRateHz;
+        return new PackedSound(Path.GetFileName(file), stretch * reader.FrameCount / reader.Format.SampleRateHz)
+        {
+            ChannelCount = reader.Format.ChannelCount,
+        };
     }
 
     private static void Say(FitAnswer answer, Sheet sheet)
     {
         var hasCounter = answer.Sounds.Any(s => s.StartCounter is not null);
-        sheet.Line($"At {Figures.Speed(answer.SpeedCmPerSecond)}, {Words.Duration(answer.FreeSeconds)} are free:").Line();
+        var hasTracks = answer.Sounds.Any(s => s.Tracks.Count > 0);
+        sheet
+            .Line(
+                $"At {Figures.Speed(answer.SpeedCmPerSecond)}, {Words.Duration(answer.FreeSeconds)} are free{(hasTracks ? ", one track after another" : "")}:"
+            )
+            .Line();
         sheet.Table(
-            ["sound", ">lasts", "tape", "side", ">from", .. hasCounter ? [">counter"] : Array.Empty<string>()],
+            [
+                "sound",
+                ">lasts",
+                "tape",
+                "side",
+                .. hasTracks ? ["track"] : Array.Empty<string>(),
+                ">from",
+                .. hasCounter ? [">counter"] : Array.Empty<string>(),
+            ],
             answer.Sounds.Select(s =>
                 (string[])
                     [
@@ -109,6 +132,7 @@ internal static class TapeFitVerb
                         TapeWords.Clock(s.TapeSeconds),
                         s.Tape ?? "fits nowhere",
                         s.Side ?? "",
+                        .. hasTracks ? [string.Join(", ", s.Tracks)] : Array.Empty<string>(),
                         s.StartSeconds is { } from ? TapeWords.Clock(from) : "",
                         .. hasCounter ? [s.StartCounter is { } shown ? Figures.Plain(shown, 0) : ""] : Array.Empty<string>(),
                     ]

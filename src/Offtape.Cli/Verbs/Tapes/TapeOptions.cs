@@ -40,15 +40,4 @@ internal static class TapeOptions
     /// <summary>The speed asked for; else 4.76 cm/s of a cassette, 9.5 of a four-track one, 19 of a reel: usual, no more.</summary>
     public static TapeSpeed SpeedFor(double? asked, TapeEntry? tape) =>
         asked is { } speed ? new TapeSpeed(speed) : tape?.UsualSpeed ?? TapeSpeeds.OneAndSevenEighths.Speed;
-
-    /// <summary>"1,2" as numbers; empty where nothing was said.</summary>
-    public static IReadOnlyList<int> Tracks(string? text)
-    {
-        if (text is null)
-            return [];
-        var numbers = text.Split(',').Select(t => int.TryParse(t, out var n) && n is > 0 and <= 64 ? n : 0).ToArray();
-        return numbers.All(n => n > 0)
-            ? numbers.Distinct().Order().ToArray()
-            : throw Fault.Usage($"--tracks are numbers as 1,2, not \"{text}\"");
-    }
 }

@@ -49,7 +49,7 @@ internal static class TapeUseVerb
                 var end = parsed.GetValue(to) ?? throw Fault.Usage("tape use needs --to", "It says where the stretch ends, in seconds.");
                 if (end <= start)
                     throw Fault.Usage("--to has to be behind --from");
-                var numbers = TapeOptions.Tracks(parsed.GetValue(tracks));
+                var numbers = Quantities.Tracks(parsed, tracks);
                 using var store = StudioInUse.Open(parsed, studio);
                 var shelf = new TapeShelf(store);
                 var tape = shelf.Find(parsed.GetValue(name)!);

@@ -27,7 +27,7 @@ internal static class TapeWords
     private static void Side(SideAnswer side, Sheet sheet)
     {
         var plays = side.PlayingSeconds is { } seconds
-            ? $" plays {Words.Duration(seconds)}, {Words.Duration(side.FreeSeconds!.Value)} free"
+            ? $" plays {Words.Duration(seconds)}, {Words.Duration(side.FreeSeconds!.Value)} free{(side.FreeByTrack.Count > 1 ? " on all tracks at once" : "")}"
             : "";
         sheet.Line().Line($"  Side {side.Side}{plays}");
         if (side.Recorded.Count > 0)
@@ -43,15 +43,16 @@ internal static class TapeWords
                             .. hasCounter ? [r.Counter is { } shown ? Figures.Plain(shown, 0) : ""] : Array.Empty<string>(),
                             (r.What.Length > 0 ? r.What : "recorded")
                                 + (r.Reversed ? ", backwards" : "")
-                                + (r.Tracks.Count > 0 ? $", track {string.Join(", ", r.Tracks)}" : ""),
+                                + (r.Tracks.Count > 0 ? $", {Tracks(r.Tracks)}" : ""),
                             $"{r.Times}",
                         ]
                 )
             );
         }
-        foreach (var free in side.Free)
+        foreach (var part in side.FreeByTrack)
+        foreach (var free in part.Free)
             sheet.Line(
-                $"  free: {Clock(free.FromSeconds)} to {Clock(free.ToSeconds)}, {Words.Duration(free.ToSeconds - free.FromSeconds)}"
+                $"  free{(part.Tracks.Count > 0 ? " on " + Tracks(part.Tracks) : "")}: {Clock(free.FromSeconds)} to {Clock(free.ToSeconds)}, {Words.Duration(free.ToSeconds - free.FromSeconds)}"
             );
         if (side.UnplacedCount > 0)
             sheet.Paragraph(
@@ -60,6 +61,8 @@ internal static class TapeWords
                 sheet.Ink.Warn
             );
     }
+
+    public static string Tracks(IReadOnlyList<int> tracks) => $"track {string.Join(", ", tracks)}";
 
     public static string Clock(double seconds) => Words.Clock(Math.Round(seconds)).Split('.')[0];
 }
