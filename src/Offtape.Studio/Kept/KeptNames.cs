@@ -27,16 +27,14 @@ internal static class KeptNames
     /// <summary>A name that every system takes. Names that are the same but for case have the same, and two different ones never.</summary>
     private static string Safe(string name)
     {
+        var lower = name.ToLowerInvariant();
         var plain = new StringBuilder();
-        foreach (var c in name.ToLowerInvariant().Take(MostCharacters))
+        foreach (var c in lower.Take(MostCharacters))
             plain.Append(char.IsAsciiLetterOrDigit(c) || c is '-' or '_' or ' ' ? c : '-');
         var safe = plain.ToString().Trim();
-        return safe == name.ToLowerInvariant() && !IsReserved(safe)
+        return safe == lower && !IsReserved(safe)
             ? safe
-            : $"{safe}-{Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(name.ToLowerInvariant())))[..8]}".TrimStart(
-                '-',
-                ' '
-            );
+            : $"{safe}-{Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(lower)))[..8]}".TrimStart('-', ' ');
     }
 
     // Devices of Windows, which are no files there.

@@ -80,7 +80,7 @@ public static class BoxSheet
                 .Select(g => g.Key with { Tracks = IsWhole(g.Key, g.Count()) ? [] : [.. g.Select(u => u.Track)] })
                 .OrderBy(u => u.FromMetres)
                 .ThenBy(u => u.ToMetres)
-                .ThenBy(u => u.Tracks.FirstOrDefault()),
+                .ThenBy(u => u.Tracks is [var first, ..] ? first : 0),
         ];
 
         // Where the format is not known, all of the side is what the recording itself says.
