@@ -53,9 +53,8 @@ public sealed class KeptNotesTests : IDisposable
     {
         var passId = Fill();
         Run("log export --to before");
-        foreach (
-            var file in _folder.Files.Where(f => f.EndsWith(".machine.json") || f.EndsWith(".tape.json") || f.EndsWith("pass-notes.json"))
-        )
+        string[] endings = [".machine.json", ".tape.json", "pass-notes.json"];
+        foreach (var file in _folder.Files.Where(f => endings.Any(e => f.EndsWith(e, StringComparison.Ordinal))))
             File.Delete(_folder[file]);
         Assert.Equal(0, Run("log rebuild --anew --studio .").ExitCode);
         Run("log export --to after");
