@@ -40,7 +40,7 @@ internal sealed class OutputStream(string path, Stream inner) : Stream
         {
             inner.Write(buffer);
         }
-        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        catch (Exception error) when (Fault.IsOutputError(error))
         {
             throw Fault.FromOutputError(path, error);
         }
@@ -52,7 +52,7 @@ internal sealed class OutputStream(string path, Stream inner) : Stream
         {
             action();
         }
-        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        catch (Exception error) when (Fault.IsOutputError(error))
         {
             throw Fault.FromOutputError(path, error);
         }

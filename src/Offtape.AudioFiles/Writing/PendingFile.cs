@@ -57,7 +57,7 @@ public sealed class PendingFile : IDisposable
             File.Move(TemporaryPath, Path, _replace);
             _isOver = true;
         }
-        catch (Exception error) when (error is IOException or UnauthorizedAccessException)
+        catch (Exception error) when (Fault.IsOutputError(error))
         {
             Dispose();
             // Another program may have made the target while this one was being written.
@@ -76,7 +76,7 @@ public sealed class PendingFile : IDisposable
         {
             _file.Dispose();
         }
-        catch (IOException)
+        catch (Exception error) when (Fault.IsOutputError(error))
         {
             // What could not be written is thrown away with the rest.
         }

@@ -57,9 +57,21 @@ public sealed class Fault : Exception
             ),
             DirectoryNotFoundException => Output(file, "its folder does not exist", "Make the folder first.", error),
             IOException io when IsDiskFull(io) => Output(file, "the disk is full", "Make room, or choose another disk with --to.", error),
+            ArgumentOutOfRangeException => Output(
+                file,
+                "the disk is full, or can hold no file of that size",
+                "Make room, or choose another disk with --to.",
+                error
+            ),
             IOException io when IsReadOnly(io) => Output(file, "the folder is read-only", "Choose another folder with --to.", error),
             _ => Output(file, FirstLine(error.Message), null, error),
         };
+
+    /// <summary>
+    /// What the operating system says while a file is written. .NET tells EFBIG, a file that grows beyond what its disk or a quota allows, as
+    /// an argument out of range.
+    /// </summary>
+    public static bool IsOutputError(Exception error) => error is IOException or UnauthorizedAccessException or ArgumentOutOfRangeException;
 
     /// <summary>An operating-system error while reading, in the user's words.</summary>
     public static Fault FromInputError(string file, Exception error) =>

@@ -94,7 +94,7 @@ public sealed class StudioFolder : IDisposable
 
     private void ClearLeftovers()
     {
-        foreach (var folder in new[] { Passes, Captures, Takes, Benches }.Where(Directory.Exists))
+        foreach (var folder in new[] { Own, Passes, Captures, Takes, Benches }.Where(Directory.Exists))
         {
             var deep = new EnumerationOptions
             {

@@ -277,7 +277,7 @@ public sealed class UploadDesk
         {
             await file.WriteAsync(block, cancellation);
         }
-        catch (IOException error)
+        catch (Exception error) when (Fault.IsOutputError(error))
         {
             throw Fault.FromOutputError(name, error);
         }
@@ -290,7 +290,7 @@ public sealed class UploadDesk
         {
             file.Flush(flushToDisk: true);
         }
-        catch (IOException error)
+        catch (Exception error) when (Fault.IsOutputError(error))
         {
             throw Fault.FromOutputError(name, error);
         }

@@ -4,6 +4,9 @@ namespace Offtape.AudioFiles.Tests;
 internal sealed class FailingStream(string path, long room, int errorNumber) : FileStream(path, FileMode.CreateNew, FileAccess.ReadWrite)
 {
     public const int NoSpaceLeft = 28;
+
+    /// <summary>EFBIG, which .NET tells in its own way.</summary>
+    public const int FileTooLarge = 27;
     public const int ReadOnlyFileSystem = 30;
     public const int InputOutputError = 5;
 
@@ -11,7 +14,9 @@ internal sealed class FailingStream(string path, long room, int errorNumber) : F
     public override void Write(byte[] array, int offset, int count)
     {
         if (Position + count > room)
-            throw new IOException("The disk says no.", errorNumber);
+            throw errorNumber == FileTooLarge
+                ? new ArgumentOutOfRangeException("value")
+                : new IOException("The disk says no.", errorNumber);
         base.Write(array, offset, count);
     }
 }

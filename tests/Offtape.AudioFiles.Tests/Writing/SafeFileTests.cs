@@ -121,6 +121,7 @@ public sealed class SafeFileTests : IDisposable
     [Theory]
     [InlineData(FailingStream.NoSpaceLeft, "the disk is full")]
     [InlineData(FailingStream.ReadOnlyFileSystem, "the folder is read-only")]
+    [InlineData(FailingStream.FileTooLarge, "the disk is full, or can hold no file of that size")]
     [InlineData(FailingStream.InputOutputError, "The disk says no")]
     public void An_error_of_the_disk_is_told_with_the_name_that_was_asked_for(int errorNumber, string says)
     {

@@ -208,6 +208,118 @@ public sealed class ListeningTests(Chromium chromium)
         window.HadNoErrors();
     }
 
+    /// <summary>Two fingers take hold of two moments, and both stay under them: 5 s and 15 s of 30, wherever the fingers go.</summary>
+    [Fact]
+    public async Task Two_fingers_zoom_a_waveform()
+    {
+        await using var visit = await Heard((_, s) => 0.7f * s, seconds: 30, hasTouch: true);
+        var (_, window, page) = visit;
+        await page.Locator("section.take .wave-host[data-drawn=sharp]").WaitForAsync();
+        var wave = page.Locator("section.take .wave-box");
+        await wave.ScrollIntoViewIfNeededAsync();
+        var box = (await wave.BoundingBoxAsync())!;
+        // In seconds at the two fingers, once the browser has handed on where they are. A pixel is 29 ms at first: so well is a finger known.
+        Task Holds(double left, double right) =>
+            page.WaitForFunctionAsync(
+                """
+                ([left, right]) => {
+                    const { from, perPixel } = document.querySelector('section.take hear-desk').view;
+                    return Math.abs(from + left * perPixel - 5) < 0.03 && Math.abs(from + right * perPixel - 15) < 0.03;
+                }
+                """,
+                new[] { left, right }
+            );
+        var perSecond = 1 / (await FramesPerPixel(page) / 48_000);
+        var browser = await page.Context.NewCDPSessionAsync(page);
+        Task Touch(string type, params double[] at) =>
+            browser.SendAsync(
+                "Input.dispatchTouchEvent",
+                new()
+                {
+                    ["type"] = type,
+                    ["touchPoints"] = at.Select(
+                            (x, i) =>
+                                new
+                                {
+                                    x = box.X + x,
+                                    y = box.Y + 60,
+                                    id = i,
+                                }
+                        )
+                        .ToArray(),
+                }
+            );
+        var (a, b) = (5 * perSecond, 15 * perSecond);
+        await Touch("touchStart", a);
+        await Touch("touchStart", a, b);
+        for (var step = 1; step <= 4; step++)
+            await Touch("touchMove", a - 30 * step, b + 40 * step);
+        await Holds(a - 120, b + 160);
+        for (var step = 1; step <= 4; step++)
+            await Touch("touchMove", a - 120 + 50 * step, b + 160 + 50 * step);
+        await Holds(a + 80, b + 360);
+        var close = await FramesPerPixel(page);
+        await Touch("touchEnd", a + 80);
+        await Touch("touchMove", a + 20);
+        await page.EvaluateAsync("() => new Promise(next => requestAnimationFrame(() => requestAnimationFrame(next)))");
+        Assert.Equal(close, await FramesPerPixel(page));
+        await Touch("touchEnd");
+        // Nothing was chosen or placed by it, and pinched together the whole is seen.
+        Assert.Equal(0, await page.GetByRole(AriaRole.Button, new() { NameRegex = new("^Looped") }).CountAsync());
+        await Touch("touchStart", 100, 700);
+        for (var step = 1; step <= 6; step++)
+            await Touch("touchMove", 100 + 45 * step, 700 - 45 * step);
+        await Touch("touchEnd");
+        await page.WaitForFunctionAsync(
+            "whole => Math.abs(document.querySelector('section.take hear-desk').view.perPixel - whole) < 1e-9",
+            1 / perSecond
+        );
+
+        // One finger drags a stretch, as before.
+        await Touch("touchStart", 200);
+        for (var step = 1; step <= 4; step++)
+            await Touch("touchMove", 200 + 50 * step);
+        await Touch("touchEnd");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Looped 0:0" }).WaitForAsync();
+        window.HadNoErrors();
+    }
+
+    /// <summary>Marks and corrections of one window show in the other, and so does a recording that goes away under both.</summary>
+    [Fact]
+    public async Task Two_windows_at_one_pass_show_the_same()
+    {
+        await using var visit = await Heard((_, s) => 0.7f * s);
+        var (served, window, page) = visit;
+        await using var other = await visit.Another();
+        var there = other.Page;
+        await page.Locator("input[data-mark=keep]").CheckAsync();
+        await Assertions.Expect(there.Locator("input[data-mark=keep]")).ToBeCheckedAsync();
+        await there.GetByText("Save what is kept").WaitForAsync();
+        await there.Locator("input[data-mark=wrong]").CheckAsync();
+        await Assertions.Expect(page.Locator("input[data-mark=wrong]")).ToBeCheckedAsync();
+        await page.GetByText("Save what is kept").WaitForAsync(new() { State = WaitForSelectorState.Detached });
+
+        // A place set by hand in one, let go in the other.
+        await window.Button("back.wav").ClickAsync();
+        await other.Button("back.wav").ClickAsync();
+        await page.GetByLabel("begins at").FillAsync("0:01.5");
+        await window.Button("Hold it there").ClickAsync();
+        await there.GetByText("kit is held at 0:01.500").WaitForAsync();
+        await there.GetByRole(AriaRole.Button, new() { Name = "Let kit.wav go" }).ClickAsync();
+        await page.GetByText("kit is held at").WaitForAsync(new() { State = WaitForSelectorState.Detached });
+
+        // What it holds, and whether it is heard.
+        await page.Locator("table.captures input[type=checkbox]").UncheckAsync();
+        await Assertions.Expect(there.Locator("table.captures input[type=checkbox]")).Not.ToBeCheckedAsync();
+
+        // The recording goes away on the disk; whatever is done next in one window, both say so.
+        File.Delete(Path.Combine(served.Folder, "captures", "heard", "back.wav"));
+        await there.Locator("input[data-mark=again]").CheckAsync();
+        await Assertions.Expect(page.Locator("input[data-mark=again]")).ToBeCheckedAsync();
+        await page.GetByText("is not there any more. Its takes stay").WaitForAsync();
+        await there.GetByText("is not there any more. Its takes stay").WaitForAsync();
+    }
+
     [Fact]
     public async Task A_recording_that_goes_away_while_it_is_looked_at_is_missed_in_words()
     {

@@ -1,8 +1,10 @@
 using System.Text;
 using Microsoft.Playwright;
 using Offtape.Base;
+using Offtape.Passes;
 using Offtape.Studio;
 using Offtape.Tape;
+using Offtape.Web.Taping;
 
 namespace Offtape.Web.Tests.Browser;
 
@@ -84,6 +86,55 @@ public sealed class TapesScreenTests(Chromium chromium)
         Assert.Equal(sources, count);
         await window.IsUsableByAll("tapes");
         await window.Picture("tapes-4-shelf");
+        window.HadNoErrors();
+    }
+
+    [Fact]
+    public async Task The_place_typed_for_a_pass_stands_on_the_ruler_once_its_send_is_made()
+    {
+        var studio = Directory.CreateTempSubdirectory("offtape-web-").FullName;
+        using (var store = StudioStore.Open(studio))
+            new TapeShelf(store).Add(
+                new TapeEntry("LQ-3")
+                {
+                    Medium = "cassette",
+                    Format = TrackFormatNames.Find("cassette-stereo"),
+                    LengthMetres = 85.7,
+                },
+                replace: false
+            );
+        await using var visit = await Visit.Begin(chromium, folder: studio);
+        var (_, window, page) = visit;
+        await window.Drop("Clean sounds", TestMachine.WriteSources(visit.Desk)[2]);
+        await window.IsAt("pass");
+        await page.Locator("table.sounds tbody tr").WaitForAsync();
+        async Task Type(string label, string text)
+        {
+            await page.GetByLabel(label, new() { Exact = true }).FillAsync(text);
+            await page.GetByLabel(label, new() { Exact = true }).BlurAsync();
+        }
+        await Type("Tape", "LQ-3");
+        await Type("Its side", "B");
+        await Type("The send begins at", "12:30");
+        await Assertions.Expect(page.GetByLabel("The send begins at")).ToHaveValueAsync("12:30");
+        await page.GetByRole(AriaRole.Combobox, new() { Name = "Speed" }).SelectOptionAsync("4.7625");
+        await window.Button("Make the send").ClickAsync();
+        await window.Heading("At the machine").WaitForAsync();
+
+        await window.Go("/tapes/one?name=LQ-3");
+        // From the sheet, not from the page: what the send needs of the tape at that speed.
+        var sheet = PassSheet.Load(Directory.GetFiles(studio, "pass.json", SearchOption.AllDirectories).Single());
+        var row = page.Locator("section[aria-labelledby=side-B] tbody tr");
+        await row.WaitForAsync();
+        var cells = await row.Locator("th, td").AllInnerTextsAsync();
+        Assert.Equal("12:30", cells[1]);
+        // Clocks are told to the second.
+        Assert.Equal(750 + sheet.LengthSeconds, TypedTime.Parse(cells[2]), 0.51);
+        Assert.Equal(0, await page.Locator("section[aria-labelledby=side-A] tbody tr").CountAsync());
+        var ruler = page.Locator("section[aria-labelledby=side-B] .ruler svg");
+        var (whole, taken) = ((await ruler.BoundingBoxAsync())!, (await ruler.Locator(".taken").BoundingBoxAsync())!);
+        // 85.7 m at 4.7625 cm/s: the ruler is to scale, to a pixel.
+        Assert.Equal(750 * 0.047625 / 85.7 * whole.Width, taken.X - whole.X, 1.0);
         window.HadNoErrors();
     }
 

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Text;
 using System.Text.Json;
 using Offtape.AudioFiles;
@@ -133,6 +134,62 @@ public sealed class UploadTests : IAsyncLifetime
         Assert.Empty(Directory.GetFiles(Path.Combine(served.Folder, "passes"), "*.part", SearchOption.AllDirectories));
     }
 
+    /// <summary>A disk of 3 MB, of the kernel's own: ENOSPC comes from it. Where none may be mounted, the program under a limit shows the like.</summary>
+    [Fact]
+    public async Task A_disk_that_is_full_in_truth_is_told_and_nothing_half_written_stays()
+    {
+        var folder = Directory.CreateTempSubdirectory("offtape-disk-").FullName;
+        Assert.SkipUnless(await Run("mount", "-t", "tmpfs", "-o", "size=3m", "offtape-test", folder), "no disk may be mounted here");
+        try
+        {
+            // The room is asked for and is there; something else takes it before the file is whole.
+            await using var served = await Served.Start(o => o with { FreeBytes = _ => _free }, Path.Combine(folder, "studio"));
+            var form = await served.Form();
+            var (large, fits) = (Sounds.Wav(seconds: 30), Sounds.Wav(seconds: 1));
+            var ids = new List<string>();
+            foreach (var (name, bytes) in new[] { ("long.wav", large), ("short.wav", fits) })
+            {
+                var asked = await RawRequest.Send(
+                    served.Port,
+                    "POST",
+                    "/uploads",
+                    $$"""{"pass":"new","place":"source","files":[{"name":"{{name}}","size":{{bytes.Length}}}]}""",
+                    [.. form, "Content-Type: application/json"]
+                );
+                ids.Add(JsonDocument.Parse(Body(asked)).RootElement.GetProperty("ids")[0].GetString()!);
+            }
+            var answer = await Put(ids[0], large, served, form);
+            Assert.Equal(
+                (422, "Cannot write \"long.wav\": the disk is full. Make room, then drop it again."),
+                (answer.Status, answer.Body.Trim())
+            );
+            Assert.Empty(Directory.GetFiles(served.Folder, "*.wav", SearchOption.AllDirectories));
+            Assert.Empty(Directory.GetFiles(served.Folder, "*.part", SearchOption.AllDirectories));
+            Assert.Equal(204, (await Put(ids[1], fits, served, form)).Status);
+        }
+        finally
+        {
+            Assert.True(await Run("umount", folder));
+            Directory.Delete(folder);
+        }
+    }
+
+    private static async Task<bool> Run(string command, params string[] arguments)
+    {
+        try
+        {
+            using var process = Process.Start(
+                new ProcessStartInfo(command, arguments) { RedirectStandardError = true, UseShellExecute = false }
+            )!;
+            await process.WaitForExitAsync();
+            return process.ExitCode == 0;
+        }
+        catch (System.ComponentModel.Win32Exception)
+        {
+            return false;
+        }
+    }
+
     [Fact]
     public async Task Too_many_files_or_none_are_refused()
     {
@@ -228,14 +285,16 @@ public sealed class UploadTests : IAsyncLifetime
     private Task<RawRequest.Answer> Post(string json) =>
         RawRequest.Send(_served.Port, "POST", "/uploads", json, [.. _form, "Content-Type: application/json"]);
 
-    private async Task<RawRequest.Answer> Put(string id, byte[] bytes)
+    private Task<RawRequest.Answer> Put(string id, byte[] bytes) => Put(id, bytes, _served, _form);
+
+    private static async Task<RawRequest.Answer> Put(string id, byte[] bytes, Served served, string[] form)
     {
         using var client = new HttpClient();
-        using var request = new HttpRequestMessage(HttpMethod.Put, $"{_served.Server.Address}/uploads/{id}")
+        using var request = new HttpRequestMessage(HttpMethod.Put, $"{served.Server.Address}/uploads/{id}")
         {
             Content = new ByteArrayContent(bytes),
         };
-        foreach (var header in _form.Skip(1).Select(h => h.Split(": ", 2)))
+        foreach (var header in form.Skip(1).Select(h => h.Split(": ", 2)))
             request.Headers.TryAddWithoutValidation(header[0], header[1]);
         using var answer = await client.SendAsync(request);
         return new RawRequest.Answer((int)answer.StatusCode, new Dictionary<string, string>(), await answer.Content.ReadAsStringAsync());
