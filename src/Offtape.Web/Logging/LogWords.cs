@@ -19,10 +19,15 @@ internal static class LogWords
     public static string Day(string stored) =>
         Moment(stored) is var moment && moment.EndsWith(", 00:00", StringComparison.Ordinal) ? moment[..^7] : moment;
 
-    public static string? Tape(LoggedPass pass) =>
-        pass.Tape is null ? null
-        : pass.Side is null ? pass.Tape
-        : $"{pass.Tape}, side {pass.Side}";
+    public static string? Tape(LoggedPass pass)
+    {
+        if (pass.Tape is not { } tape)
+            return null;
+        var side = pass.Side is null ? tape : $"{tape}, side {pass.Side}";
+        return pass.TapeTracks.Count == 0
+            ? side
+            : $"{side}, {(pass.TapeTracks.Count == 1 ? "track" : "tracks")} {Words.List([.. pass.TapeTracks.Select(t => $"{t}")])}";
+    }
 
     /// <summary>Without the zeros at its end.</summary>
     public static string Plain(double value, int mostDecimals = 3)

@@ -26,6 +26,20 @@ internal static class TypedFact
             );
     }
 
+    /// <summary>Numbers of tracks, as <c>1,2</c>; empty where nothing is written.</summary>
+    /// <exception cref="Fault">Usage: they are none.</exception>
+    public static IReadOnlyList<int> Tracks(string text)
+    {
+        int[] numbers =
+        [
+            .. text.Split([',', ' '], StringSplitOptions.RemoveEmptyEntries)
+                .Select(p => int.TryParse(p, NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n <= 64 ? n : 0),
+        ];
+        return numbers.All(n => n > 0)
+            ? [.. numbers.Distinct().Order()]
+            : throw Fault.Usage($"Tracks are numbers, as 1,2, not \"{text.Trim()}\"");
+    }
+
     /// <summary>The moment a thing is noted for: the beginning of a day, else now.</summary>
     public static string At(DateOnly? day, TimeProvider clock) =>
         day is { } date ? $"{date:yyyy-MM-dd}T00:00:00Z" : Words.Moment(clock.GetUtcNow().UtcDateTime);
