@@ -42,6 +42,7 @@ class Hear extends AudioWorkletProcessor {
             case 'place': if (this.level > 0) this.next = data.frame; else this.frame = data.frame; break;
             case 'play': this.isPlaying = true; this.hasSaid = false; break;
             case 'pause': this.isPlaying = false; break;
+            case 'ask': this.port.postMessage({ tell: 'asked' }); break;
             case 'end': this.isOver = true; break;
         }
     }

@@ -16,6 +16,8 @@ public sealed class ListeningTests(Chromium chromium)
         await window.IsUsableByAll("listening");
         await window.Picture("20-listening");
 
+        // Looped, so that it still plays when a slow machine comes to the pause.
+        await page.Locator("section.take [data-part=loop]").ClickAsync();
         await window.Button("Play").ClickAsync();
         await page.Locator("hear-desk[data-start-milliseconds]").WaitForAsync();
         await window.Button("Pause").WaitForAsync();
@@ -58,7 +60,9 @@ public sealed class ListeningTests(Chromium chromium)
                 // Once the worklet has had its messages, and only then, time goes on.
                 const at = (seconds, ...messages) => ctx.suspend(seconds).then(async () => {
                     messages.forEach(post);
-                    await new Promise(next => setTimeout(next, 80));
+                    const asked = new Promise(next => { node.port.onmessage = ({ data }) => { if (data.tell === 'asked') next(); }; });
+                    post({ do: 'ask' });
+                    await asked;
                     ctx.resume();
                 });
                 const pieces = [];

@@ -128,6 +128,18 @@ public sealed class LogScreenTests(Chromium chromium, PlayedQuay quay)
         Assert.False(File.Exists(Path.Combine(served.Folder, StudioStore.FileName)));
         await window.IsUsableByAll("empty log");
         await window.Picture("log-empty");
+
+        // Where the line of screens is wider than the window, a sign stands at the end behind which there is more.
+        await page.SetViewportSizeAsync(320, 640);
+        await page.Locator("screen-line[data-before]:not([data-after])").WaitForAsync();
+        Assert.True(
+            await page.GetByRole(AriaRole.Link, new() { Name = "Log", Exact = true })
+                .EvaluateAsync<bool>("e => e.getBoundingClientRect().right <= innerWidth")
+        );
+        await page.GetByRole(AriaRole.Link, new() { Name = "Kit", Exact = true }).FocusAsync();
+        await page.Locator("screen-line[data-after]:not([data-before])").WaitForAsync();
+        await page.SetViewportSizeAsync(1440, 900);
+        await page.Locator("screen-line:not([data-after]):not([data-before])").WaitForAsync();
         window.HadNoErrors();
     }
 
@@ -169,7 +181,8 @@ public sealed class LogScreenTests(Chromium chromium, PlayedQuay quay)
         await page.GetByLabel("What was done").SelectOptionAsync(magnets.Code);
         var form = page.Locator("details", new() { HasTextString = "Note upkeep that was done" });
         await form.GetByText(magnets.Cautions[0]).WaitForAsync();
-        Assert.All(magnets.Cautions, c => Assert.Contains(c, form.InnerTextAsync().Result, StringComparison.Ordinal));
+        var shown = await form.InnerTextAsync();
+        Assert.All(magnets.Cautions, c => Assert.Contains(c, shown, StringComparison.Ordinal));
         await form.GetByLabel("On the day").FillAsync("2026-02-03");
         await Press(page, "Note as done");
         await page.GetByText($"Noted for {deck}, at 12.5").WaitForAsync();

@@ -120,8 +120,14 @@ internal sealed class Window : IAsyncDisposable
                 await Page.ScreenshotAsync(new PageScreenshotOptions { Path = Path.Combine(Pictures, $"{shown}.png"), FullPage = true });
                 await FitsTheWindow(shown);
             }
+            // WCAG 2.2, 1.4.10: at 320 px nothing has to be scrolled sideways.
             if (scheme == ColorScheme.Dark)
+            {
+                await Page.SetViewportSizeAsync(320, 640);
+                await FitsTheWindow($"{name}-320");
+                await Page.SetViewportSizeAsync(1440, 900);
                 await HasNothingSerious($"{name}, dark", new RunOnlyOptions { Type = "rule", Values = ["color-contrast"] });
+            }
         }
     }
 
