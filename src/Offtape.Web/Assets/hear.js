@@ -93,6 +93,7 @@ class HearDesk extends HTMLElement {
         this.view?.close();
         this.player = this.view = this.spec = this.facts = null;
         this.range = null;
+        this.isLooped = false;
     }
 
     layersOf(spec) {

@@ -89,9 +89,15 @@ public sealed class MainJobTests(Chromium chromium, PlayedQuay quay)
         await page.Locator("svg.plot.at-wide").First.HoverAsync();
         Assert.NotEmpty(await page.Locator("[data-reading]").First.InnerTextAsync());
 
+        // A stretch that is looped belongs to its take: another one begins without.
+        var loop = page.Locator("section.take [data-part=loop]");
+        await loop.ClickAsync();
+        await Assertions.Expect(loop).ToHaveAttributeAsync("aria-pressed", "true");
         await page.GetByRole(AriaRole.Button, new() { Name = "marimba, try 1", Exact = true }).ClickAsync();
+        await page.Locator("section.take h2", new() { HasTextString = "marimba" }).WaitForAsync();
+        await Assertions.Expect(loop).ToHaveAttributeAsync("aria-pressed", "false");
         // Looped: four seconds of sound may be over before a slow machine has come to the next line.
-        await page.Locator("section.take [data-part=loop]").ClickAsync();
+        await loop.ClickAsync();
         await page.Locator("section.take [data-part=play]:not(:disabled)").ClickAsync();
         await page.Locator("section.take hear-desk[data-start-milliseconds]").WaitForAsync();
         await page.GetByLabel("lock", new() { Exact = true }).CheckAsync();
