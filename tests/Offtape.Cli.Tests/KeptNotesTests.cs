@@ -134,6 +134,7 @@ public sealed class KeptNotesTests : IDisposable
         Run($"log set {first} --tape-tracks 4 --start-counter 12 --pitch 1.5 --input-level 6", "--note", "warm, keep");
         Run($"log set {second} --machine third-deck --tape LQ-9 --tape-side B --start 20 --tape-type IV");
         Run($"log set {second} --noise-reduction off --speed 19.05");
+        Assert.Equal(0, Run($"log close {first} --to handed-over").ExitCode);
         return first;
     }
 
@@ -155,7 +156,21 @@ public sealed class KeptNotesTests : IDisposable
                 lines.SequenceEqual(other[table]),
                 $"{table}\nbefore:\n{string.Join('\n', lines.Except(other[table]))}\nafter:\n{string.Join('\n', other[table].Except(lines))}"
             );
-        foreach (var table in new[] { "machines", "lineUps", "hours", "upkeep", "tapes", "stretches", "counterMarks", "passes" })
+        foreach (
+            var table in new[]
+            {
+                "machines",
+                "lineUps",
+                "hours",
+                "upkeep",
+                "tapes",
+                "stretches",
+                "counterMarks",
+                "passes",
+                "jobs",
+                "jobPasses",
+            }
+        )
             Assert.NotEmpty(one[table]);
     }
 

@@ -10,7 +10,11 @@ public sealed record ClosedJob(
     IReadOnlyList<LoggedPass> Passes,
     IReadOnlyList<ClosedFile> Files,
     IReadOnlyList<string> Lacking
-);
+)
+{
+    /// <summary>When it was closed, UTC, as 2026-05-31T12:00:00Z; null in a job of before this was said.</summary>
+    public string? ClosedAt { get; init; }
+}
 
 /// <summary>A file of a closed job.</summary>
 /// <param name="Path">From the job's folder.</param>

@@ -44,22 +44,7 @@ public sealed class JobCloser(StudioStore store)
             Directory.CreateDirectory(part);
             var job = Fill(passes, part, name, footer, progress, cancellation);
             Directory.Move(part, folder);
-            store.Write(c =>
-            {
-                var jobId = c.ExecuteScalar<long>(
-                    "INSERT INTO jobs (name, folder, closedAt) VALUES (@name, @stored, @now) RETURNING id",
-                    new
-                    {
-                        name,
-                        stored = store.Paths.ToStored(folder),
-                        now = Words.Moment(DateTime.UtcNow),
-                    }
-                );
-                c.Execute(
-                    "INSERT INTO jobPasses (jobId, passId) VALUES (@jobId, @PassId)",
-                    passes.Select(p => new { jobId, p.PassId }).Distinct()
-                );
-            });
+            store.Write(c => JobBook.Put(c, job, store.Paths.ToStored(folder), job.ClosedAt!));
             return job;
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
@@ -108,7 +93,7 @@ public sealed class JobCloser(StudioStore store)
             }
             copied.Add(new ClosedFile(to, files[i].Kind, files[i].Sha256, files[i].PassId, files[i].What));
         }
-        var job = new ClosedJob(name, passes, copied, lacking);
+        var job = new ClosedJob(name, passes, copied, lacking) { ClosedAt = Words.Moment(DateTime.UtcNow) };
         SafeFile.WriteText(Path.Combine(part, PageName), JobSheet.Page(job, footer).ToHtml(), replace: false);
         SafeFile.WriteText(Path.Combine(part, TextName), JobSheet.Text(job, footer), replace: false);
         SafeFile.WriteText(Path.Combine(part, JsonName), JsonSerializer.Serialize(job, JobJson.Default.ClosedJob) + "\n", replace: false);

@@ -54,6 +54,8 @@ public sealed class LogRebuild(StudioStore store)
         );
         var benches = Each(BenchReport.FileName, Named, path => PutBench(path, files, notices, cancellation));
         var takes = Each("", (_, all) => all.Where(AudioFile.IsAudioName), path => PutTake(path, cancellation));
+        foreach (var folder in StudioFiles.ClosedJobs(store.Folder))
+            PutJob(folder);
         return new RebuildReport(sends, returns, benches, takes, troubles, notices);
     }
 
@@ -185,6 +187,15 @@ public sealed class LogRebuild(StudioStore store)
         var file = FileFacts.Of(path, FileKind.Take, cancellation);
         store.Write(c => new FileBook(c, store.Paths, Words.Moment(File.GetLastWriteTimeUtc(path))).Put(file));
         return true;
+    }
+
+    private void PutJob(string folder)
+    {
+        var stored = store.Paths.ToStored(folder);
+        if (JobBook.Load(folder) is not { } job || store.Read(c => JobBook.Has(c, stored)))
+            return;
+        var closedAt = job.ClosedAt ?? Words.Moment(File.GetLastWriteTimeUtc(Path.Combine(folder, JobCloser.JsonName)));
+        store.Write(c => JobBook.Put(c, job, stored, closedAt));
     }
 
     private bool IsKnown(string path, string sql, CancellationToken cancellation)

@@ -124,7 +124,7 @@ public sealed class LogRemoval(StudioStore store)
             return "a take in the studio names it";
         if (IsAskedFor(connection, passId))
             return "a return was made with its sheet";
-        return Count("SELECT count(*) FROM jobPasses WHERE passId = @passId") > 0 ? "a closed job holds it" : null;
+        return JobBook.Holds(connection, store.Paths, passId) ? "a closed job holds it" : null;
     }
 
     /// <summary>Whether some return was given its sheet, whatever it found.</summary>

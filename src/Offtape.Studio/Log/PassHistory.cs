@@ -9,28 +9,32 @@ public sealed class PassHistory(StudioStore store)
     public IReadOnlyList<LoggedReturn> Of(string passId) =>
         store.Read<IReadOnlyList<LoggedReturn>>(c =>
         {
-            var returns = c.Query<ReturnRow>(
+            var returns = c.Query<ReturnKey, LoggedReturn, ReturnLine>(
                     """
-                    SELECT r.id AS Id, r.at AS At, r.retime AS Retime, rp.captureId AS CaptureId, cf.path AS Capture, sf.path AS Sheet,
+                    SELECT r.id AS Id, rp.captureId AS CaptureId, r.at AS At, r.retime AS Retime, cf.path AS Capture, sf.path AS Sheet,
                         rp.captureStartSeconds AS CaptureStartSeconds, rp.captureEndSeconds AS CaptureEndSeconds,
-                        rp.speedRatio AS SpeedRatio, rp.complete AS Complete
+                        rp.speedRatio AS SpeedRatio, rp.complete AS IsComplete
                     FROM returnPasses rp JOIN returns r ON r.id = rp.returnId JOIN passes p ON p.id = rp.passId
                     JOIN sends s ON s.id = p.sendId JOIN captures k ON k.id = rp.captureId JOIN files cf ON cf.id = k.fileId
                     JOIN files sf ON sf.id = r.sheetFileId
                     WHERE s.passId = @passId ORDER BY r.at DESC, r.id DESC, rp.position
                     """,
-                    new { passId }
+                    (key, back) => new ReturnLine(key.Id, key.CaptureId, back),
+                    new { passId },
+                    splitOn: nameof(LoggedReturn.At)
                 )
                 .AsList();
-            var takes = c.Query<TakeRow>(
+            var takes = c.Query<TakeKey, LoggedTake, TakeLine>(
                     """
-                    SELECT t.id AS Id, t.returnId AS ReturnId, t.captureId AS CaptureId, t.sourceName AS Source, t.found AS Found,
-                        t.complete AS Complete, t.confidence AS Confidence, t.captureStartSeconds AS CaptureStartSeconds,
+                    SELECT t.id AS Id, t.returnId AS ReturnId, t.captureId AS CaptureId, t.sourceName AS Source, t.found AS IsFound,
+                        t.complete AS IsComplete, t.confidence AS Confidence, t.captureStartSeconds AS CaptureStartSeconds,
                         t.speedRatio AS SpeedRatio, t.wobblePeakCents AS WobblePeakCents
                     FROM takes t JOIN passes p ON p.id = t.passId JOIN sends s ON s.id = p.sendId
                     WHERE s.passId = @passId ORDER BY t.returnId, t.position
                     """,
-                    new { passId }
+                    (key, take) => new TakeLine(key, take),
+                    new { passId },
+                    splitOn: nameof(LoggedTake.Source)
                 )
                 .AsList();
             var files = c.Query<(long TakeId, string Retiming, string Path)>(
@@ -44,72 +48,43 @@ public sealed class PassHistory(StudioStore store)
             // A take that is in no capture belongs to the first line of its return: it was looked for in all of them.
             var first = returns.GroupBy(r => r.Id).ToDictionary(g => g.Key, g => g.First());
             var captures = returns.Select(r => (r.Id, r.CaptureId)).ToHashSet();
-            bool Belongs(TakeRow take, ReturnRow line) =>
+            bool Belongs(TakeKey take, ReturnLine line) =>
                 take.ReturnId == line.Id
                 && (
                     take.CaptureId is { } capture && captures.Contains((line.Id, capture))
                         ? capture == line.CaptureId && IsFirst(returns, line)
                         : ReferenceEquals(first[line.Id], line)
                 );
-            return [.. returns.Select(r => r.ToReturn([.. takes.Where(t => Belongs(t, r)).Select(t => t.ToTake([.. files[t.Id]]))]))];
+            return
+            [
+                .. returns.Select(r =>
+                    r.Return with
+                    {
+                        Takes = [.. takes.Where(t => Belongs(t.Key, r)).Select(t => t.Take with { Files = [.. files[t.Key.Id]] })],
+                    }
+                ),
+            ];
         });
 
     // One capture may hold the pass twice: its takes are told once.
-    private static bool IsFirst(List<ReturnRow> returns, ReturnRow line) =>
+    private static bool IsFirst(List<ReturnLine> returns, ReturnLine line) =>
         ReferenceEquals(returns.Find(r => r.Id == line.Id && r.CaptureId == line.CaptureId), line);
 
-    private sealed record ReturnRow
+    /// <summary>What stands beside a return and a take in a line of the answer.</summary>
+    private sealed record ReturnKey
     {
         public long Id { get; init; }
-        public string At { get; init; } = "";
-        public string Retime { get; init; } = "";
         public long CaptureId { get; init; }
-        public string Capture { get; init; } = "";
-        public string Sheet { get; init; } = "";
-        public double? CaptureStartSeconds { get; init; }
-        public double? CaptureEndSeconds { get; init; }
-        public double? SpeedRatio { get; init; }
-        public bool Complete { get; init; }
-
-        public LoggedReturn ToReturn(IReadOnlyList<LoggedTake> takes) =>
-            new()
-            {
-                At = At,
-                Retime = Retime,
-                Capture = Capture,
-                CaptureStartSeconds = CaptureStartSeconds,
-                CaptureEndSeconds = CaptureEndSeconds,
-                SpeedRatio = SpeedRatio,
-                IsComplete = Complete,
-                Sheet = Sheet,
-                Takes = takes,
-            };
     }
 
-    private sealed record TakeRow
+    private sealed record ReturnLine(long Id, long CaptureId, LoggedReturn Return);
+
+    private sealed record TakeKey
     {
         public long Id { get; init; }
         public long ReturnId { get; init; }
         public long? CaptureId { get; init; }
-        public string Source { get; init; } = "";
-        public bool Found { get; init; }
-        public bool Complete { get; init; }
-        public double Confidence { get; init; }
-        public double? CaptureStartSeconds { get; init; }
-        public double? SpeedRatio { get; init; }
-        public double? WobblePeakCents { get; init; }
-
-        public LoggedTake ToTake(IReadOnlyList<LoggedTakeFile> files) =>
-            new()
-            {
-                Source = Source,
-                IsFound = Found,
-                IsComplete = Complete,
-                Confidence = Confidence,
-                CaptureStartSeconds = CaptureStartSeconds,
-                SpeedRatio = SpeedRatio,
-                WobblePeakCents = WobblePeakCents,
-                Files = files,
-            };
     }
+
+    private sealed record TakeLine(TakeKey Key, LoggedTake Take);
 }

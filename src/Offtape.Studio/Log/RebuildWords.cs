@@ -19,5 +19,5 @@ public static class RebuildWords
 
     /// <summary>What a database that is made anew does not have.</summary>
     public const string OnlyThere =
-        "That jobs were closed, and what stood under a path before something else did, is there only; what was typed comes from its own files.";
+        "What stood under a path before something else did, and jobs that were closed elsewhere, are there only; what was typed comes from its own files.";
 }

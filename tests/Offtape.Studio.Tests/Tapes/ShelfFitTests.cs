@@ -75,8 +75,10 @@ public sealed class ShelfFitTests
         Assert.All(ShelfFit.Of(stems, [old], Speed, NoMargins, Gap, []).Sounds, s => Assert.Null(s.Place));
     }
 
+    /// <summary>Each on as many tracks as it has channels, and a gap from whatever else is on one of them.</summary>
     private static void HoldsNothingTwice(ShelfFit fit, TapeSide side, PackedSound[] sounds)
     {
+        var gap = Gap * Speed.MetresPerSecond - 1e-9;
         var placed = fit.Sounds.Select((s, i) => (Fitted: s, Sound: sounds[i])).Where(p => p.Fitted.Place is not null).ToArray();
         foreach (var (fitted, sound) in placed)
         {
@@ -85,13 +87,13 @@ public sealed class ShelfFitTests
             Assert.True(to <= 20 + 1e-9);
             Assert.DoesNotContain(
                 side.Stretches,
-                s => s.FromMetres < to - 1e-9 && s.ToMetres > from + 1e-9 && (s.Tracks.Count == 0 || s.Tracks.Any(fitted.Tracks.Contains))
+                s => s.FromMetres < to + gap && s.ToMetres > from - gap && (s.Tracks.Count == 0 || s.Tracks.Any(fitted.Tracks.Contains))
             );
             foreach (var (other, otherSound) in placed.Where(p => !ReferenceEquals(p.Fitted, fitted)))
                 Assert.False(
                     other.Tracks.Any(fitted.Tracks.Contains)
-                        && other.StartMetres < to - 1e-9
-                        && other.StartMetres + otherSound.Seconds * Speed.MetresPerSecond > from + 1e-9
+                        && other.StartMetres < to + gap
+                        && other.StartMetres + otherSound.Seconds * Speed.MetresPerSecond > from - gap
                 );
         }
     }

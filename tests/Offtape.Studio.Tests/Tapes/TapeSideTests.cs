@@ -128,6 +128,33 @@ public sealed class TapeSideTests
         }
     }
 
+    /// <summary>Five times on track 1 say nothing of track 2: twice in all, as it was typed, are two there.</summary>
+    [Fact]
+    public void A_typed_count_is_of_its_own_tracks()
+    {
+        var side = new TapeSide("A", 100)
+        {
+            TrackNumbers = [1, 2],
+            Stretches =
+            [
+                Used(0, 10, "1", 1) with
+                {
+                    Times = 5,
+                },
+                Used(0, 10, "2", 2) with
+                {
+                    Times = 2,
+                },
+                Used(0, 10, "3") with
+                {
+                    Times = 6,
+                },
+            ],
+        };
+        Assert.Equal(6, Assert.Single(side.Uses(1)).Times);
+        Assert.Equal(3, Assert.Single(side.Uses(2)).Times);
+    }
+
     private static bool IsOn(UsedStretch stretch, int track) => stretch.Tracks.Count == 0 || stretch.Tracks.Contains(track);
 
     /// <summary>A log counts as it goes: a line of three times on a line of two is one more recording, not five; a used tape begins with its own count.</summary>

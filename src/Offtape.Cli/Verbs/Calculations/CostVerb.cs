@@ -34,22 +34,20 @@ internal static class CostVerb
         var uses = Quantities.Whole("--uses", "N", "how many times it is recorded over; 1 unless told", 1, 10_000);
         var tracks = Quantities.Whole("--tracks", "N", "tracks that are recorded at once; 1 unless told", 1, 64);
         var command = new Command("cost", "Says what a minute of tape costs.") { price, tape, speed, sides, uses, tracks };
-        return new Verb(
+        return Verb.Answering(
             command,
             "offtape calc cost --price 6.50 --tape C60 --sides 2 --uses 5",
-            (parsed, desk, _) =>
-            {
-                var answer = Answer(
+            parsed =>
+                Answer(
                     parsed.GetValue(price),
                     parsed.GetValue(tape),
                     parsed.GetValue(speed),
                     parsed.GetValue(sides) ?? 1,
                     parsed.GetValue(uses) ?? 1,
                     parsed.GetValue(tracks) ?? 1
-                );
-                desk.Result(answer, CliJsonContext.Default.CostAnswer, sheet => Say(answer, sheet));
-                return ExitCode.Done;
-            }
+                ),
+            CliJsonContext.Default.CostAnswer,
+            Say
         );
     }
 

@@ -48,22 +48,20 @@ internal static class EchoVerb
             note,
             delay,
         };
-        return new Verb(
+        return Verb.Answering(
             command,
             "offtape calc echo --distance 50.8 --speed 19.05 38.1 --range 10 --bpm 84",
-            (parsed, desk, _) =>
-            {
-                var answer = Answer(
+            parsed =>
+                Answer(
                     Numbers(parsed.GetValue(distance) ?? [], "--distance", Quantities.ParseNumber, 0, 10_000),
                     Numbers(parsed.GetValue(speed) ?? [], "--speed", Quantities.ParseSpeed, 0.5, 400),
                     parsed.GetValue(range) ?? 0,
                     parsed.GetValue(tempo),
                     parsed.GetValue(note) ?? [],
                     parsed.GetValue(delay)
-                );
-                desk.Result(answer, CliJsonContext.Default.EchoAnswer, sheet => Say(answer, sheet));
-                return ExitCode.Done;
-            }
+                ),
+            CliJsonContext.Default.EchoAnswer,
+            Say
         );
     }
 

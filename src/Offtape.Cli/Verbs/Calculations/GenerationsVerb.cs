@@ -39,20 +39,12 @@ internal static class GenerationsVerb
             wobble,
             loss,
         };
-        return new Verb(
+        return Verb.Answering(
             command,
             "offtape calc generations --count 4 --noise -52 --wobble 0.12 --loss 1.5",
-            (parsed, desk, _) =>
-            {
-                var answer = Answer(
-                    parsed.GetValue(count) ?? UsualCount,
-                    parsed.GetValue(noise),
-                    parsed.GetValue(wobble),
-                    parsed.GetValue(loss)
-                );
-                desk.Result(answer, CliJsonContext.Default.GenerationsAnswer, sheet => Say(answer, sheet));
-                return ExitCode.Done;
-            }
+            parsed => Answer(parsed.GetValue(count) ?? UsualCount, parsed.GetValue(noise), parsed.GetValue(wobble), parsed.GetValue(loss)),
+            CliJsonContext.Default.GenerationsAnswer,
+            Say
         );
     }
 

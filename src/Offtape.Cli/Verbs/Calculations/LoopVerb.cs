@@ -61,12 +61,11 @@ internal static class LoopVerb
             width,
             angle,
         };
-        return new Verb(
+        return Verb.Answering(
             command,
             "offtape calc loop --bars 2 --bpm 84 --speed 19.05",
-            (parsed, desk, _) =>
-            {
-                var answer = Answer(
+            parsed =>
+                Answer(
                     parsed.GetValue(bars),
                     parsed.GetValue(beats) ?? UsualBeats,
                     parsed.GetValue(tempo),
@@ -74,10 +73,9 @@ internal static class LoopVerb
                     parsed.GetValue(length),
                     parsed.GetValue(width) ?? QuarterInchMm,
                     parsed.GetValue(angle) ?? TapeLoop.UsualCutDegrees
-                );
-                desk.Result(answer, CliJsonContext.Default.LoopAnswer, sheet => Say(answer, sheet));
-                return ExitCode.Done;
-            }
+                ),
+            CliJsonContext.Default.LoopAnswer,
+            Say
         );
     }
 

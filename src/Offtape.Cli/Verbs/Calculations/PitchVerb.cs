@@ -49,22 +49,21 @@ internal static class PitchVerb
             wanted,
             range,
         };
-        return new Verb(
+        return Verb.Answering(
             command,
             "offtape calc pitch --bpm 84 --to-bpm 90 --range 10",
-            (parsed, desk, _) =>
-            {
-                var answer = Answer(
+            parsed =>
+                Answer(
                     parsed.GetValue(percent),
                     parsed.GetValue(cents),
                     parsed.GetValue(semitones),
                     parsed.GetValue(tempo),
                     parsed.GetValue(wanted),
                     parsed.GetValue(range)
-                );
-                desk.Result(answer, CliJsonContext.Default.PitchAnswer, sheet => Say(answer, sheet));
-                return answer.IsWithinRange is false ? ExitCode.Incomplete : ExitCode.Done;
-            }
+                ),
+            CliJsonContext.Default.PitchAnswer,
+            Say,
+            answer => answer.IsWithinRange is false ? ExitCode.Incomplete : ExitCode.Done
         );
     }
 

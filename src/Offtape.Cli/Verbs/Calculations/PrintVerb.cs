@@ -44,21 +44,19 @@ internal static class PrintVerb
             low,
             high,
         };
-        return new Verb(
+        return Verb.Answering(
             command,
             "offtape calc print --record 9.525 --replay 19.05 --seconds 11.4",
-            (parsed, desk, _) =>
-            {
-                var answer = Answer(
+            parsed =>
+                Answer(
                     parsed.GetValue(record),
                     parsed.GetValue(replay),
                     parsed.GetValue(seconds),
                     parsed.GetValue(low),
                     parsed.GetValue(high)
-                );
-                desk.Result(answer, CliJsonContext.Default.PrintAnswer, sheet => Say(answer, sheet));
-                return ExitCode.Done;
-            }
+                ),
+            CliJsonContext.Default.PrintAnswer,
+            Say
         );
     }
 

@@ -41,12 +41,11 @@ internal static class SpeedVerb
             to,
             tempo,
         };
-        return new Verb(
+        return Verb.Answering(
             command,
             "offtape calc speed --heard 3159.5 --bpm 84",
-            (parsed, desk, _) =>
-            {
-                var answer = Answer(
+            parsed =>
+                Answer(
                     new SpeedQuestion(
                         parsed.GetValue(ratio),
                         parsed.GetValue(percent),
@@ -61,10 +60,9 @@ internal static class SpeedVerb
                         parsed.GetValue(to),
                         parsed.GetValue(tempo)
                     )
-                );
-                desk.Result(answer, CliJsonContext.Default.SpeedAnswer, sheet => Say(answer, sheet));
-                return ExitCode.Done;
-            }
+                ),
+            CliJsonContext.Default.SpeedAnswer,
+            Say
         );
     }
 

@@ -18,15 +18,12 @@ internal static class TimeVerb
         var minutes = Quantities.Number("--minutes", "MINUTES", "playing time of a side", 0, 100_000);
         var sides = Quantities.Whole("--sides", "N", "how many sides are used; 1 unless told", 1, 8);
         var command = new Command("time", "Says how long a tape plays, or how much tape a time needs.") { tape, speed, minutes, sides };
-        return new Verb(
+        return Verb.Answering(
             command,
             "offtape calc time --tape C60 --speed 9.525 --sides 2",
-            (parsed, desk, _) =>
-            {
-                var answer = Answer(parsed.GetValue(tape), parsed.GetValue(speed), parsed.GetValue(minutes), parsed.GetValue(sides) ?? 1);
-                desk.Result(answer, CliJsonContext.Default.TimeAnswer, sheet => Say(answer, sheet));
-                return ExitCode.Done;
-            }
+            parsed => Answer(parsed.GetValue(tape), parsed.GetValue(speed), parsed.GetValue(minutes), parsed.GetValue(sides) ?? 1),
+            CliJsonContext.Default.TimeAnswer,
+            Say
         );
     }
 

@@ -11,7 +11,6 @@ internal static class MachineHoursVerb
 {
     public static Verb Create()
     {
-        var name = MachineOptions.Name();
         var add = Quantities.Number(
             "--add",
             "H",
@@ -19,31 +18,19 @@ internal static class MachineHoursVerb
             -MachineBook.MostHoursAtOnce,
             MachineBook.MostHoursAtOnce
         );
-        var date = MachineOptions.Date();
-        var note = MachineOptions.Note();
-        var studio = StudioInUse.Option();
-        var command = new Command("hours", "Says how long a machine has run: what its passes took, and what you add.")
-        {
-            name,
-            add,
-            date,
-            note,
-            studio,
-        };
-        return new Verb(
-            command,
+        return MachineNoteVerb.Create(
+            "hours",
+            "Says how long a machine has run: what its passes took, and what you add.",
             "offtape machine hours deck --add 2.5",
-            (parsed, desk, _) =>
+            [add],
+            (parsed, note) =>
             {
-                var (machine, at) = (MachineOptions.Name(parsed, name), MachineOptions.At(parsed, date));
-                using var store = StudioInUse.Open(parsed, studio);
-                var book = new MachineBook(store);
                 if (parsed.GetValue(add) is { } hours)
-                    book.AddHours(machine, hours, at, parsed.GetValue(note) ?? "");
-                var view = book.Find(machine);
-                desk.Result(view.Hours, CliJsonContext.Default.MachineHours, sheet => Say(view, sheet));
-                return ExitCode.Done;
-            }
+                    note.Book.AddHours(note.Machine, hours, note.At, note.Text);
+            },
+            view => view.Hours,
+            CliJsonContext.Default.MachineHours,
+            Say
         );
     }
 

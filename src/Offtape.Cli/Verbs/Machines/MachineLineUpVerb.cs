@@ -11,7 +11,6 @@ internal static class MachineLineUpVerb
 {
     public static Verb Create()
     {
-        var name = MachineOptions.Name();
         var send = Quantities.Number(
             "--send-zero",
             "DBFS",
@@ -23,45 +22,29 @@ internal static class MachineLineUpVerb
         var trim = Quantities.Number("--trim", "DB", "what the interface's trim was turned by", -LineUp.MostTrimDb, LineUp.MostTrimDb);
         var speed = Quantities.Speed("--speed", "tape speed, in cm/s or as 7.5ips");
         var tapeType = Quantities.Text("--tape-type", "TEXT", "what the machine was set to: I, II, IV, or words");
-        var date = MachineOptions.Date();
-        var note = MachineOptions.Note();
-        var studio = StudioInUse.Option();
-        var command = new Command("line-up", "Notes how a machine was lined up; without figures shows how it was.")
-        {
-            name,
-            send,
-            back,
-            trim,
-            speed,
-            tapeType,
-            date,
-            note,
-            studio,
-        };
-        return new Verb(
-            command,
+        return MachineNoteVerb.Create(
+            "line-up",
+            "Notes how a machine was lined up; without figures shows how it was.",
             "offtape machine line-up deck --send-zero -12 --return-zero -14.5 --trim 2.5",
-            (parsed, desk, _) =>
+            [send, back, trim, speed, tapeType],
+            (parsed, note) =>
             {
-                var machine = MachineOptions.Name(parsed, name);
                 var lineUp = new LineUp
                 {
-                    At = MachineOptions.At(parsed, date),
+                    At = note.At,
                     SendDbfsAtZero = parsed.GetValue(send),
                     ReturnDbfsAtZero = parsed.GetValue(back),
                     TrimDb = parsed.GetValue(trim),
                     SpeedCmPerSecond = parsed.GetValue(speed),
                     TapeType = parsed.GetValue(tapeType),
-                    Note = parsed.GetValue(note) ?? "",
+                    Note = note.Text,
                 };
-                using var store = StudioInUse.Open(parsed, studio);
-                var book = new MachineBook(store);
                 if ((lineUp.SendDbfsAtZero ?? lineUp.ReturnDbfsAtZero ?? lineUp.TrimDb) is not null)
-                    book.AddLineUp(machine, lineUp);
-                var view = book.Find(machine);
-                desk.Result(view.LineUps, CliJsonContext.Default.IReadOnlyListLineUp, sheet => Say(view, sheet));
-                return ExitCode.Done;
-            }
+                    note.Book.AddLineUp(note.Machine, lineUp);
+            },
+            view => view.LineUps,
+            CliJsonContext.Default.IReadOnlyListLineUp,
+            Say
         );
     }
 

@@ -11,33 +11,20 @@ internal static class MachineUpkeepVerb
 {
     public static Verb Create()
     {
-        var name = MachineOptions.Name();
         var did = Quantities.Choice("--did", "note this as done", [.. UpkeepTask.All.Select(t => t.Code)]);
-        var date = MachineOptions.Date();
-        var note = MachineOptions.Note();
-        var studio = StudioInUse.Option();
-        var command = new Command("upkeep", "Says what is due, by hours and by what benches show; notes what was done.")
-        {
-            name,
-            did,
-            date,
-            note,
-            studio,
-        };
-        return new Verb(
-            command,
+        return MachineNoteVerb.Create(
+            "upkeep",
+            "Says what is due, by hours and by what benches show; notes what was done.",
             "offtape machine upkeep deck --did clean-path",
-            (parsed, desk, _) =>
+            [did],
+            (parsed, note) =>
             {
-                var (machine, at) = (MachineOptions.Name(parsed, name), MachineOptions.At(parsed, date));
-                using var store = StudioInUse.Open(parsed, studio);
-                var book = new MachineBook(store);
                 if (parsed.GetValue(did) is { } task)
-                    book.AddUpkeep(machine, task, at, parsed.GetValue(note) ?? "");
-                var view = book.Find(machine);
-                desk.Result(view.Upkeep, CliJsonContext.Default.IReadOnlyListUpkeepDue, sheet => Say(view, sheet));
-                return ExitCode.Done;
-            }
+                    note.Book.AddUpkeep(note.Machine, task, note.At, note.Text);
+            },
+            view => view.Upkeep,
+            CliJsonContext.Default.IReadOnlyListUpkeepDue,
+            Say
         );
     }
 
