@@ -347,6 +347,20 @@ public sealed class LogCommandTests : IClassFixture<LogCommandTests.PrintedStudi
     }
 
     [Fact]
+    public void A_pass_that_was_taken_out_is_in_the_log_again_once_it_is_heard()
+    {
+        using var copy = Copy();
+        var pass = Send(copy, "pass2", "--start 300");
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "remove", pass, "--yes").ExitCode);
+        Deck.Print(copy["studio/pass2/send.wav"], copy["studio/captures/two.wav"], MachinePresets.TypicalDeck, 5);
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "return", "captures/two.wav", "--pass", "pass2", "--to", "takes2").ExitCode);
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "show", pass).ExitCode);
+        Assert.Equal(3, Tool.RunIn(copy["studio"], "log", "remove", pass, "--yes").ExitCode);
+        Assert.Equal(0, Tool.RunIn(copy["studio"], "log", "rebuild", "--anew").ExitCode);
+        Assert.Equal(1, Tool.RunIn(copy["studio"], "log", "show", pass, "--json").Json.GetProperty("returnCount").GetInt32());
+    }
+
+    [Fact]
     public void A_pass_that_a_closed_job_or_a_return_speaks_of_stays()
     {
         using var copy = Copy();
