@@ -55,17 +55,20 @@ internal sealed class LagBench
     internal double SecondsOf(int frame) => frame * Sweep.HopFrames / RateHz;
 
     /// <summary>One pass over a capture that lies along the present map already.</summary>
-    internal void Solve(float[] along)
+    /// <param name="along">The capture.</param>
+    /// <param name="isInTime">The machine's phase is known, and the map right but for some frames.</param>
+    internal void Solve(float[] along, bool isInTime = false)
     {
         Sweep.Run(Shaped, along, Bands, Noise, Sums);
         Solver.Solve(
             Sums,
             Bands,
             Present,
-            (new double[FrameCount], new double[FrameCount]),
+            new FramePrior(new double[FrameCount], new double[FrameCount], new bool[FrameCount]),
             [.. Enumerable.Range(0, FrameCount).Select(k => k >= 1 && k < FrameCount - 1)],
             [],
-            Excess
+            Excess,
+            isInTime ? Sweep.BinHz : null
         );
     }
 

@@ -97,6 +97,36 @@ public sealed class LagSolverTests
         Measured.AtMost(2e-6, bench.Inner.Max(k => Math.Abs(bench.Solver.Lag[k])), "worst lag, s");
     }
 
+    /// <summary>
+    /// Short strokes of treble, one of them heard 190 µs late, more than a period of it: a first-order step would say "in time" there. It has
+    /// to say nothing; strokes that are in time go on to say all they know.
+    /// </summary>
+    [Fact]
+    public void A_frame_a_period_away_says_nothing_of_its_lag()
+    {
+        const int late = 24;
+        var noise = LagBench.BandNoise(31, 48 * 1024, 5000, 9000);
+        var (source, capture) = (new float[noise.Length], new float[noise.Length]);
+        for (var stroke = 4; stroke < 44; stroke += 4)
+        {
+            for (var i = 0; i < 700; i++)
+                source[stroke * 1024 + i] = noise[stroke * 1024 + i] * (float)Math.Exp(-i / 200.0);
+        }
+        const double lateSeconds = 190e-6;
+        var shifted = new float[source.Length];
+        Retimer.RenderFixed(source, 0, -lateSeconds * Rate, 1, shifted);
+        for (var i = 0; i < source.Length; i++)
+            capture[i] = Math.Abs(i - late * 1024 - 400) < 1000 ? shifted[i] : source[i];
+        LagBench.AddNoise(capture, 32, 0.01);
+        var bench = new LagBench(source, 0.01);
+        bench.Solve(capture, isInTime: true);
+        var k = late * 1024 / bench.Sweep.HopFrames + 1;
+        Assert.Equal(0, bench.Solver.Information[k]);
+        var inTime = bench.Inner.Where(i => bench.Solver.Information[i] > 0).ToList();
+        Assert.True(inTime.Count(i => bench.Solver.Information[i] > 1e12) >= 9, "each of the other strokes is known to a microsecond");
+        Measured.AtMost(10e-6, inTime.Max(i => Math.Abs(bench.Solver.Lag[i])), "worst lag of the others, s");
+    }
+
     [Theory, InlineData(0), InlineData(1), InlineData(1e-42)]
     public void Lag_is_finite_for_silence_full_scale_and_denormals(double level)
     {

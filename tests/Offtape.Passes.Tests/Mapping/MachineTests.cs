@@ -51,6 +51,33 @@ public sealed class MachineTests
         }
     }
 
+    /// <summary>
+    /// Evidence by formula: nearly all of it at one low note, where the response falls by 6 dB an octave (a first-order high-pass far below its
+    /// corner). A mean over an eighth of an octave, each bin by its evidence, is flat across the note. Asked: the slope to a fifth.
+    /// </summary>
+    [Fact]
+    public void A_loud_note_does_not_flatten_the_slope_it_stands_on()
+    {
+        var count = (int)(Rate / 2 / ResponseEvidence.BinHz) + 1;
+        var (power, cross) = (new double[count], new double[count]);
+        for (var k = 1; k < count; k++)
+        {
+            var hertz = k * ResponseEvidence.BinHz;
+            power[k] = 1e7 * Math.Exp(-0.5 * Math.Pow((hertz - 100) / 6, 2)) + 300;
+            cross[k] = power[k] * Wanted(hertz);
+        }
+        var evidence = new ResponseEvidence(power, cross, new double[count]);
+        const int bins = 4097;
+        var (re, im) = MachineResponse.Of(evidence, evidence, 10_500).Sampled(bins, Rate);
+        var got = 20 * Math.Log10(Gain(108) / Gain(92));
+        var wanted = 20 * Math.Log10(Wanted(108) / Wanted(92));
+        Measured.Within(1, got / wanted, 0.2, $"slope from 92 to 108 Hz ({got:0.00} dB for {wanted:0.00} dB)");
+
+        double Gain(double hertz) => new Complex(re[Bin(hertz)], im[Bin(hertz)]).Magnitude;
+        static int Bin(double hertz) => (int)Math.Round(hertz * 2 * (bins - 1) / Rate);
+        static double Wanted(double hertz) => hertz / 100;
+    }
+
     /// <summary>The slope of a response's phase from 1 to 4 kHz, every hertz alike, as a delay.</summary>
     private static double MidDelay(Func<double, Complex> response)
     {

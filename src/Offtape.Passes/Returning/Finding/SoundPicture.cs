@@ -31,7 +31,7 @@ internal sealed class SoundPicture
     {
         var frameCount = (int)(channels[0].FrameCount / (StepSeconds * WorkingSignal.UsualRateHz)) + 1;
         var power = Powers(channels, 0, frameCount, 1, cancellation);
-        return new SoundPicture(ToDecibels(power, frameCount));
+        return new SoundPicture(ToDecibels(power, frameCount, hasHiss: true));
     }
 
     /// <summary>Draws a stretch of a source as it looks at another speed.</summary>
@@ -45,7 +45,7 @@ internal sealed class SoundPicture
     {
         var frameCount = Math.Clamp((int)Math.Round(lengthSeconds / speed / StepSeconds), 4, PictureSearch.LongestPatchFrames);
         var power = Powers(channels, startSeconds, frameCount, speed, default);
-        return new PicturePatch(sourceIndex, startSeconds, speed, ToDecibels(power, frameCount));
+        return new PicturePatch(sourceIndex, startSeconds, speed, ToDecibels(power, frameCount, hasHiss: false));
     }
 
     private static float[] Powers(
@@ -107,7 +107,7 @@ internal sealed class SoundPicture
         }
     }
 
-    private static float[] ToDecibels(float[] power, int frameCount)
+    private static float[] ToDecibels(float[] power, int frameCount, bool hasHiss)
     {
         var loudest = 0f;
         foreach (var value in power)
@@ -121,7 +121,7 @@ internal sealed class SoundPicture
             Array.Sort(sorted);
             // The fifth quietest per cent is the hiss of this band, if the band ever gets well above it; else it is never quiet, or never more.
             var hiss = 4 * sorted[frameCount / 20];
-            var isHiss = frameCount >= 100 && sorted[frameCount * 19 / 20] > 4 * hiss;
+            var isHiss = hasHiss && frameCount >= 100 && sorted[frameCount * 19 / 20] > 4 * hiss;
             var floor = Math.Max(loudest * MathF.Pow(10, -DynamicRangeDb / 10), isHiss ? hiss : 0) + 1e-20f;
             for (var f = 0; f < frameCount; f++)
                 decibels[f * BandCount + b] = 10 * MathF.Log10(Math.Max(power[f * BandCount + b], floor) / floor);

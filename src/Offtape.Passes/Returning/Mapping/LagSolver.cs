@@ -25,7 +25,10 @@ internal sealed class LagSolver
     private const double LeastScale = 0.7;
     private const double MostScale = 1e4;
     private const double LeastGain = 0.1;
-    private const float LostExcess = 1e4f;
+    private const float LostExcess = 1e12f;
+    private const double OutOfTimeEvidence = 20;
+    private const double OutOfTimeLeft = 0.6;
+    private const double LouderThanSource = 2.5;
     private const double MostGain = 1.5;
 
     private readonly WanderSmoother _smoother = new();
@@ -71,7 +74,7 @@ internal sealed class LagSolver
     /// <param name="sums">Of all frames.</param>
     /// <param name="bands">Their bands.</param>
     /// <param name="present">The present map's departure from its straight line, one value a frame.</param>
-    /// <param name="prior">Where the coarse path has it, and how much that counts (1/σ²).</param>
+    /// <param name="prior">Where the coarse path has it, or longer windows.</param>
     /// <param name="isHeard">Frames outside the sound or in a stop know nothing.</param>
     /// <param name="relativeNoise">As of <see cref="WanderSmoother"/>.</param>
     /// <param name="excess">Receives each frame's and band's share of noise above the model (1 = as modelled).</param>
@@ -80,7 +83,7 @@ internal sealed class LagSolver
         FrameSums sums,
         BandPlan bands,
         double[] present,
-        (double[] Departure, double[] Information) prior,
+        FramePrior prior,
         bool[] isHeard,
         double[] relativeNoise,
         float[,] excess,
@@ -100,19 +103,11 @@ internal sealed class LagSolver
                 Measure(k, sums, bands, excess, present[k], prior, isHeard[k]);
             Smooth(relativeNoise, findModel: round < 2);
             for (var k = 0; k < _frames; k++)
-                Excess(k, sums, bands, Lag[k] - present[k], lost[k], excess);
+                Excess(k, sums, bands, Lag[k] - present[k], lost[k], excess, voteBinHz is not null);
         }
     }
 
-    private void Measure(
-        int k,
-        FrameSums sums,
-        BandPlan bands,
-        float[,] excess,
-        double present,
-        (double[] Departure, double[] Information) prior,
-        bool isHeard
-    )
+    private void Measure(int k, FrameSums sums, BandPlan bands, float[,] excess, double present, FramePrior prior, bool isHeard)
     {
         double xx = 0,
             xd = 0,
@@ -134,6 +129,11 @@ internal sealed class LagSolver
         _sums[k] = (xx, xd, dd, yx, yd);
         // A quarter of a period at the frame's mean frequency: so far a first-order step can be trusted.
         _linear[k] = 0.25 / Math.Sqrt(xff / (xx + 1e-30) + 1);
+        if (isHeard && prior.IsAll[k])
+        {
+            (_information[k], _measured[k]) = (prior.Information[k], prior.Departure[k]);
+            return;
+        }
         if (!isHeard || xx < LeastEvidence)
         {
             (_information[k], _measured[k]) = (0, present);
@@ -176,12 +176,20 @@ internal sealed class LagSolver
     }
 
     /// <summary>The residual of each band against the smoothed lag, not against the frame's own: else a band that is wrong explains itself.</summary>
-    private void Excess(int k, FrameSums sums, BandPlan bands, double step, int lost, float[,] excess)
+    private void Excess(int k, FrameSums sums, BandPlan bands, double step, int lost, float[,] excess, bool isInTime)
     {
         var lag = Math.Clamp(step, -_linear[k], _linear[k]);
         var (xx, xd, _, yx, _) = _sums[k];
         var gain = Math.Clamp((yx + GainPrior + lag * xd) / (xx + GainPrior), 0, 2);
         Gain[k] = gain;
+        if (isInTime && IsOutOfTime(k, sums, bands, gain, lag))
+        {
+            // A first-order step knows nothing of a lag beyond its reach: the frame would say "here" a period away. (While the path itself may
+            // still be off, every frame is wanted.)
+            for (var b = 0; b < bands.Count; b++)
+                excess[k, b] = LostExcess;
+            return;
+        }
         for (var b = 0; b < bands.Count; b++)
         {
             var bins = bands.BinsIn(b);
@@ -191,6 +199,26 @@ internal sealed class LagSolver
                 : residual > 1 + 1.5 / Math.Sqrt(Math.Max(bins, 1)) ? (float)residual
                 : 1;
         }
+    }
+
+    /// <summary>The capture is as loud as the source should be here, and not explained by it.</summary>
+    private static bool IsOutOfTime(int k, FrameSums sums, BandPlan bands, double gain, double lag)
+    {
+        double source = 0,
+            power = 0,
+            left = 0;
+        for (var b = 0; b < bands.Count; b++)
+        {
+            var s = sums.Of(k, b);
+            var hiss = s[(int)BandSum.Hiss];
+            source += s[(int)BandSum.SourcePower];
+            power += s[(int)BandSum.CapturePower] - hiss;
+            left += Residual(s, gain, lag) - hiss;
+        }
+        return source > OutOfTimeEvidence
+            && power < LouderThanSource * source
+            && power > source / LouderThanSource
+            && left > OutOfTimeLeft * power;
     }
 
     /// <summary>Σ|Y − g·X + τ·D|² over noise.</summary>

@@ -17,6 +17,9 @@ internal sealed class MachineResponse
     // As much evidence as this (signal over noise, summed) must speak against "a plain gain" to be believed by half.
     private const double Doubt = 20;
 
+    // A gain that changes by three quarters within an octave is steep: its inverse square.
+    private const double SlopeDoubt = 1.8;
+
     private const double MidLowHz = 1000;
     private const double MidHighHz = 4000;
     private const double PhaseDoubt = 100;
@@ -125,15 +128,34 @@ internal sealed class MachineResponse
             var width = Math.Max(SmoothOctaves, SmoothHz / hertz);
             var first = (int)Math.Max(1, hertz * Math.Pow(2, -3 * width) / binHz);
             var last = (int)Math.Min(bins - 1, hertz * Math.Pow(2, 3 * width) / binHz + 1);
+            double away1 = 0,
+                away2 = 0,
+                re1 = 0,
+                im1 = 0;
             for (var k = first; k <= last; k++)
             {
                 var away = (Math.Log2(Math.Max(k * binHz, 3)) - octave[i]) / width;
                 var share = Math.Exp(-0.5 * away * away);
                 var (sin, cos) = Math.SinCos(slope[i] * (k * binHz - hertz));
-                re[i] += share * (evidence.CrossRe[k] * cos + evidence.CrossIm[k] * sin);
-                im[i] += share * (evidence.CrossIm[k] * cos - evidence.CrossRe[k] * sin);
-                weight[i] += share * evidence.SourcePower[k];
+                var (crossRe, crossIm) = (
+                    share * (evidence.CrossRe[k] * cos + evidence.CrossIm[k] * sin),
+                    share * (evidence.CrossIm[k] * cos - evidence.CrossRe[k] * sin)
+                );
+                var power = share * evidence.SourcePower[k];
+                (re[i], im[i], weight[i]) = (re[i] + crossRe, im[i] + crossIm, weight[i] + power);
+                (re1, im1) = (re1 + away * crossRe, im1 + away * crossIm);
+                (away1, away2) = (away1 + away * power, away2 + away * away * power);
             }
+            if (weight[i] <= 0)
+                continue;
+            // One loud note weighs more than all about it: a mean would be flat across it. So a straight line is laid through, of whose
+            // slope there has to be evidence.
+            var centre = away1 / weight[i];
+            var spread = away2 - away1 * centre + SlopeDoubt / (width * width);
+            (re[i], im[i]) = (
+                re[i] - centre * weight[i] * (re1 - centre * re[i]) / spread,
+                im[i] - centre * weight[i] * (im1 - centre * im[i]) / spread
+            );
         }
         return (weight, re, im);
     }

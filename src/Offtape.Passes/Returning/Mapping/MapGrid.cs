@@ -23,7 +23,7 @@ internal sealed class MapGrid
         Noise = new NoiseModel(section.HissDensity, Sweep, before?.Noise);
         (Map, Coarse, Straight) = (new double[FrameCount], new double[FrameCount], new double[FrameCount]);
         (Present, Seconds, IsHeard) = (new double[FrameCount], new double[FrameCount], new bool[FrameCount]);
-        (TrebleInformation, RelativeNoise) = (new double[FrameCount], new double[FrameCount]);
+        (TrebleInformation, RelativeNoise, IsLow) = (new double[FrameCount], new double[FrameCount], new bool[FrameCount]);
         var (finer, rougher) = coarse is null ? (before!.MapSpline(), new EvenSpline(before.Coarse)) : (null, null);
         for (var k = 0; k < FrameCount; k++)
         {
@@ -54,6 +54,11 @@ internal sealed class MapGrid
 
     internal int FrameCount { get; }
 
+    internal double WindowSeconds => Sweep.WindowFrames / MapSection.RateHz;
+
+    /// <summary>Of the flutter that long windows do not show, s²; the short ones show nearly all of it.</summary>
+    internal double BlurVariance => Sweep.WindowFrames < MapSection.LongWindowFrames ? 0 : Solver.Wander.BlurVariance(WindowSeconds);
+
     internal double StepSeconds => Sweep.HopFrames / MapSection.RateHz;
 
     /// <summary>Tracker second of each frame's middle.</summary>
@@ -72,6 +77,9 @@ internal sealed class MapGrid
     internal double[] Present { get; }
 
     internal bool[] IsHeard { get; }
+
+    /// <summary>Frames that low notes alone hold.</summary>
+    internal bool[] IsLow { get; }
 
     /// <summary>Share of the frames that are held by low notes alone.</summary>
     internal double LowShare { get; set; }

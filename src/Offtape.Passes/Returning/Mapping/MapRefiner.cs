@@ -17,9 +17,11 @@ internal sealed class MapRefiner
     private const double LatePullSeconds = 3e-4;
     private const double UnknownPhaseHz = 27;
 
-    // A short window holds less than a period of the lowest notes: where they stand alone now and then, long windows see better.
+    // A short window holds less than a period of the lowest notes: where they stand alone, long windows see better. Where that is nearly
+    // everywhere, there is nothing for short ones to see.
     private const double LowNoteHz = 150;
-    private const double MostLow = 0.03;
+    private const double SomeLow = 0.03;
+    private const double MostLow = 0.85;
     private const double StandsOut = 4;
     private const double PlainDelayHz = 600;
 
@@ -37,7 +39,7 @@ internal sealed class MapRefiner
     private const double CloseLookSeconds = 4e-6;
 
     private static readonly double[] EarlyHighHz = [3000, 6000, HighHz];
-    private static readonly int[] LateWindowFrames = [1024, 256];
+    private static readonly int[] LateWindowFrames = [1024, 1024, 1024, 256];
     private static readonly int[] StripeWindowFrames = [1024, 512, 256, 128];
 
     private static int[] WindowsFor(MapDetail detail) =>
@@ -164,14 +166,25 @@ internal sealed class MapRefiner
     private SectionMap RunLate(SectionMap begun, MapGrid grid, int[] windows, ResponseEvidence? shared, CancellationToken cancellation)
     {
         var (curve, evidence, treble) = (begun.Curve, begun.Evidence, begun.TrebleShare);
-        foreach (var windowFrames in windows)
+        MapGrid? longer = null;
+        for (var i = 0; i < windows.Length; i++)
         {
             cancellation.ThrowIfCancellationRequested();
-            if (windowFrames != grid.Sweep.WindowFrames)
+            if (windows[i] != grid.Sweep.WindowFrames)
             {
-                if (grid.SigmaSecondsAt(0.5) > CloseLookSeconds || grid.LowShare > MostLow)
+                if (longer is null && grid.LowShare > SomeLow)
+                {
+                    // What low notes leave was learned while their phase was unknown: once more, with the machine as it is.
+                    longer = grid;
+                    i--;
+                }
+                else if (grid.SigmaSecondsAt(0.5) > CloseLookSeconds || grid.LowShare > MostLow)
                     break;
-                grid = new MapGrid(_section, windowFrames, grid, null);
+                else
+                {
+                    longer = grid;
+                    grid = new MapGrid(_section, windows[i], grid, null);
+                }
             }
             Retime(grid);
             _shaped.Bend(_section.Source, curve);
@@ -179,7 +192,7 @@ internal sealed class MapRefiner
             var phase = shared is null ? evidence : shared.With(evidence, OwnPhaseShare);
             var isBroad = shared is not null || begun.TrebleShare >= BroadTreble;
             _shaped.Shape(_section.Source, MachineResponse.Of(evidence, phase, HighHz, isBroad));
-            (curve, treble) = Solve(grid, EarlyHighHz.Length, HighHz, curve);
+            (curve, treble) = Solve(grid, EarlyHighHz.Length, HighHz, curve, longer);
         }
         return Result(grid, curve, evidence, treble);
     }
@@ -195,7 +208,7 @@ internal sealed class MapRefiner
             LastHeard = _section.LastHeard,
         };
 
-    private (TapeCurve Curve, double TrebleShare) Solve(MapGrid grid, int pass, double highHz, TapeCurve curve)
+    private (TapeCurve Curve, double TrebleShare) Solve(MapGrid grid, int pass, double highHz, TapeCurve curve, MapGrid? longer = null)
     {
         var bands = new BandPlan(grid.Sweep.BinHz, LowHz, highHz);
         var sums = new FrameSums(grid.FrameCount, bands.Count);
@@ -208,7 +221,7 @@ internal sealed class MapRefiner
             sums,
             bands,
             grid.Present,
-            Pull(grid, sums, bands, pass > 1 ? LatePullSeconds : EarlyPullSeconds),
+            Pull(grid, sums, bands, pass > 1 ? LatePullSeconds : EarlyPullSeconds, longer),
             grid.IsHeard,
             grid.RelativeNoise,
             excess,
@@ -298,18 +311,18 @@ internal sealed class MapRefiner
         Retimer.Render(_section.Capture, _section.CaptureStartFrame, _positions, Retimer.BandwidthForStep(Math.Min(largest, 8)), _along);
     }
 
-    private (double[] Departure, double[] Information) Pull(MapGrid grid, FrameSums sums, BandPlan bands, double pullSeconds)
+    private FramePrior Pull(MapGrid grid, FrameSums sums, BandPlan bands, double pullSeconds, MapGrid? longer)
     {
-        var (departure, information) = (new double[grid.FrameCount], new double[grid.FrameCount]);
+        var prior = new FramePrior(new double[grid.FrameCount], new double[grid.FrameCount], new bool[grid.FrameCount]);
         // A guide is right but for the lag that is sought: nothing pulls it.
         if (_section.Guide is not null)
-            return (departure, information);
+            return prior;
         // As much a second, however short the windows.
         var share = (double)grid.Sweep.WindowFrames / MapSection.LongWindowFrames;
         var (low, known) = (0, 0);
         for (var k = 0; k < grid.FrameCount; k++)
         {
-            departure[k] = grid.Coarse[k] - grid.Straight[k];
+            prior.Departure[k] = grid.Coarse[k] - grid.Straight[k];
             if (!grid.IsHeard[k])
                 continue;
             double evidence = 0,
@@ -324,11 +337,42 @@ internal sealed class MapRefiner
                 continue;
             var hertz = Math.Sqrt(weighted / (evidence + 1e-30)) + 20;
             known++;
-            low += hertz < LowNoteHz ? 1 : 0;
+            grid.IsLow[k] = hertz < LowNoteHz;
+            low += grid.IsLow[k] ? 1 : 0;
             var phaseDoubt = 2 * UnknownPhaseHz / hertz / (2 * Math.PI * hertz);
-            information[k] = share / (pullSeconds * pullSeconds + phaseDoubt * phaseDoubt);
+            prior.Information[k] = share / (pullSeconds * pullSeconds + phaseDoubt * phaseDoubt);
         }
         grid.LowShare = known == 0 ? 0 : (double)low / known;
-        return (departure, information);
+        if (longer is not null && longer.Sweep.WindowFrames > grid.Sweep.WindowFrames)
+            Hear(grid, longer, prior);
+        return prior;
+    }
+
+    /// <summary>Where low notes stand alone a short window says nothing, and what the longer one at its middle said is told instead.</summary>
+    private static void Hear(MapGrid grid, MapGrid longer, FramePrior prior)
+    {
+        var ratio = longer.Sweep.HopFrames / grid.Sweep.HopFrames;
+        for (var k = 0; k < grid.FrameCount; k++)
+        {
+            if (!grid.IsLow[k])
+                continue;
+            (prior.IsAll[k], prior.Information[k]) = (true, 0);
+            var j = k / ratio;
+            if (k % ratio != 0 || j >= longer.FrameCount || longer.Solver.Information[j] <= 0 || !IsLowAbout(k, ratio / 2))
+                continue;
+            prior.Departure[k] = longer.Straight[j] + longer.Solver.Measured[j] - grid.Straight[k];
+            prior.Information[k] = 1 / (1 / longer.Solver.Information[j] + longer.Solver.Wander.BlurVariance(longer.WindowSeconds));
+        }
+
+        // Beside a stroke the longer window hears the stroke, which is told already.
+        bool IsLowAbout(int middle, int reach)
+        {
+            for (var k = Math.Max(0, middle - reach); k <= Math.Min(grid.FrameCount - 1, middle + reach); k++)
+            {
+                if (!grid.IsLow[k] && grid.IsHeard[k])
+                    return false;
+            }
+            return true;
+        }
     }
 }

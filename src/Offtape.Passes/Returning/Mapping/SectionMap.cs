@@ -34,6 +34,7 @@ internal sealed class SectionMap
         var sigma = Grid.Solver.Sigma;
         var i = (int)Math.Clamp(position, 0, sigma.Length - 2);
         var f = Math.Clamp(position - i, 0, 1);
-        return (Spline.At(position), sigma[i] + f * (sigma[i + 1] - sigma[i]));
+        var stated = sigma[i] + f * (sigma[i + 1] - sigma[i]);
+        return (Spline.At(position), Math.Sqrt(stated * stated + Grid.BlurVariance));
     }
 }
