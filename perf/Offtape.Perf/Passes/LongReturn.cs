@@ -42,6 +42,15 @@ internal static class LongReturn
         var target = Path.Combine(folder, "takes-" + arguments[1]);
         var sources = Directory.GetFiles(Path.Combine(folder, "sources")).Order().ToArray();
         var clock = Stopwatch.StartNew();
+        var stages = new List<(string Stage, double Seconds, double Processor)>();
+        void Note(string stage)
+        {
+            lock (stages)
+            {
+                if (stages.Count == 0 || stages[^1].Stage != stage)
+                    stages.Add((stage, clock.Elapsed.TotalSeconds, Process.GetCurrentProcess().TotalProcessorTime.TotalSeconds));
+            }
+        }
         var result = ReturnJob.Run(
             new ReturnRequest
             {
@@ -52,7 +61,7 @@ internal static class LongReturn
                 Retimings = arguments.Length > 2 ? [.. arguments[2].Split(',').Select(Enum.Parse<Retiming>)] : [Retiming.Fit],
                 Force = true,
             },
-            JobProgress.None,
+            JobProgress.To(state => Note(state.Stage)),
             default
         );
         var seconds = clock.Elapsed.TotalSeconds;
@@ -60,6 +69,7 @@ internal static class LongReturn
         Console.WriteLine(
             $"{arguments[1]}: {result.Sheet.Captures[0].LengthSeconds / 60:0.0} min capture, {result.Sheet.Takes.Count(t => t.Found)} of {result.Sheet.Takes.Count} found, {seconds:0.0} s, peak memory {peak[6..].Trim()}"
         );
+        Console.WriteLine(string.Join(", ", stages.Select(s => $"{s.Stage} from {s.Seconds:0.0} s ({s.Processor:0.0} s of processor)")));
         return 0;
     }
 }

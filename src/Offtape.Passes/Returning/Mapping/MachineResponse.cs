@@ -122,6 +122,9 @@ internal sealed class MachineResponse
     {
         var (weight, re, im) = (new double[Points], new double[Points], new double[Points]);
         var (bins, binHz) = (evidence.SourcePower.Length, ResponseEvidence.BinHz);
+        var octaveOfBin = new double[bins];
+        for (var k = 0; k < bins; k++)
+            octaveOfBin[k] = Math.Log2(Math.Max(k * binHz, 3));
         for (var i = 0; i < Points; i++)
         {
             var hertz = Math.Pow(2, octave[i]);
@@ -134,9 +137,9 @@ internal sealed class MachineResponse
                 im1 = 0;
             for (var k = first; k <= last; k++)
             {
-                var away = (Math.Log2(Math.Max(k * binHz, 3)) - octave[i]) / width;
+                var away = (octaveOfBin[k] - octave[i]) / width;
                 var share = Math.Exp(-0.5 * away * away);
-                var (sin, cos) = Math.SinCos(slope[i] * (k * binHz - hertz));
+                var (sin, cos) = slope[i] == 0 ? (0, 1) : Math.SinCos(slope[i] * (k * binHz - hertz));
                 var (crossRe, crossIm) = (
                     share * (evidence.CrossRe[k] * cos + evidence.CrossIm[k] * sin),
                     share * (evidence.CrossIm[k] * cos - evidence.CrossRe[k] * sin)

@@ -20,7 +20,7 @@ internal sealed class MapRefiner
     // A short window holds less than a period of the lowest notes: where they stand alone, long windows see better. Where that is nearly
     // everywhere, there is nothing for short ones to see.
     private const double LowNoteHz = 150;
-    private const double SomeLow = 0.03;
+    private const double SomeLow = 0.3;
     private const double MostLow = 0.85;
     private const double StandsOut = 4;
     private const double PlainDelayHz = 600;
@@ -191,7 +191,7 @@ internal sealed class MapRefiner
             evidence = ResponseEvidence.Measure(_shaped.Bent, _along, _section.HissDensity, HighHz, grid.TrebleTrust());
             var phase = shared is null ? evidence : shared.With(evidence, OwnPhaseShare);
             var isBroad = shared is not null || begun.TrebleShare >= BroadTreble;
-            _shaped.Shape(_section.Source, MachineResponse.Of(evidence, phase, HighHz, isBroad));
+            _shaped.Shape(_section.Source, MachineResponse.Of(evidence, phase, HighHz, isBroad), keepsProducts: i > 0);
             (curve, treble) = Solve(grid, EarlyHighHz.Length, HighHz, curve, longer);
         }
         return Result(grid, curve, evidence, treble);

@@ -1,3 +1,4 @@
+using System.Buffers;
 using Offtape.Signal;
 
 namespace Offtape.Passes.Mapping;
@@ -53,46 +54,59 @@ internal ref struct ResponseSpectra
         var (first, end) = ((int)Math.Ceiling(lowHz / binHz), Math.Min(_bins, (int)Math.Ceiling(highHz / binHz)));
         var frames = Math.Max(1, (_source.Length + _hop - 1) / _hop);
         var fit = new double[frames];
-        for (var frame = 0; frame < frames; frame++)
+        var (power, cross) = (ArrayPool<float>.Shared.Rent(frames * _bins), ArrayPool<float>.Shared.Rent(2 * frames * _bins));
+        try
         {
-            Load(frame);
-            double along = 0,
-                all = 1e-12;
-            for (var k = first; k < end; k++)
+            for (var frame = 0; frame < frames; frame++)
             {
-                var power = _sourceRe[k] * _sourceRe[k] + _sourceIm[k] * _sourceIm[k];
-                var noise = _hiss[k] + _error * power;
-                var (re, im) = Cross(k);
-                along += re / noise;
-                all += Math.Sqrt((double)re * re + (double)im * im) / noise;
+                Load(frame);
+                var powers = power.AsSpan(frame * _bins, _bins);
+                var res = cross.AsSpan(2 * frame * _bins, _bins);
+                var ims = cross.AsSpan((2 * frame + 1) * _bins, _bins);
+                for (var k = 0; k < _bins; k++)
+                {
+                    powers[k] = _sourceRe[k] * _sourceRe[k] + _sourceIm[k] * _sourceIm[k];
+                    // Y · X*
+                    res[k] = _captureRe[k] * _sourceRe[k] + _captureIm[k] * _sourceIm[k];
+                    ims[k] = _captureIm[k] * _sourceRe[k] - _captureRe[k] * _sourceIm[k];
+                }
+                double along = 0,
+                    all = 1e-12;
+                for (var k = first; k < end; k++)
+                {
+                    var weight = 1 / (_hiss[k] + _error * powers[k]);
+                    along += res[k] * weight;
+                    all += MathF.Sqrt(res[k] * res[k] + ims[k] * ims[k]) * weight;
+                }
+                fit[frame] = along / all;
             }
-            fit[frame] = along / all;
+            var sorted = fit.Order().ToArray();
+            var least = FitShare * sorted[(int)(FitQuantile * (frames - 1))];
+            var (sourcePower, crossRe, crossIm) = (new double[_bins], new double[_bins], new double[_bins]);
+            for (var frame = 0; frame < frames; frame++)
+            {
+                if (fit[frame] < least)
+                    continue;
+                var share = trust?.Invoke(frame * _hop) ?? 1;
+                var powers = power.AsSpan(frame * _bins, _bins);
+                var res = cross.AsSpan(2 * frame * _bins, _bins);
+                var ims = cross.AsSpan((2 * frame + 1) * _bins, _bins);
+                for (var k = 1; k < _bins; k++)
+                {
+                    var weight = share / (_hiss[k] + _error * powers[k]);
+                    sourcePower[k] += powers[k] * weight;
+                    crossRe[k] += res[k] * weight;
+                    crossIm[k] += ims[k] * weight;
+                }
+            }
+            return new ResponseEvidence(sourcePower, crossRe, crossIm);
         }
-        var sorted = fit.Order().ToArray();
-        var least = FitShare * sorted[(int)(FitQuantile * (frames - 1))];
-        var (sourcePower, crossRe, crossIm) = (new double[_bins], new double[_bins], new double[_bins]);
-        for (var frame = 0; frame < frames; frame++)
+        finally
         {
-            if (fit[frame] < least)
-                continue;
-            var share = trust?.Invoke(frame * _hop) ?? 1;
-            Load(frame);
-            for (var k = 1; k < _bins; k++)
-            {
-                var power = _sourceRe[k] * _sourceRe[k] + _sourceIm[k] * _sourceIm[k];
-                var noise = (_hiss[k] + _error * power) / share;
-                var (re, im) = Cross(k);
-                sourcePower[k] += power / noise;
-                crossRe[k] += re / noise;
-                crossIm[k] += im / noise;
-            }
+            ArrayPool<float>.Shared.Return(power);
+            ArrayPool<float>.Shared.Return(cross);
         }
-        return new ResponseEvidence(sourcePower, crossRe, crossIm);
     }
-
-    // Y · X*
-    private readonly (float Re, float Im) Cross(int k) =>
-        (_captureRe[k] * _sourceRe[k] + _captureIm[k] * _sourceIm[k], _captureIm[k] * _sourceRe[k] - _captureRe[k] * _sourceIm[k]);
 
     private readonly void Load(int frame)
     {

@@ -5,8 +5,10 @@ namespace Offtape.Passes.Mapping;
 /// <summary>A section of the source as it should come back: through the tape's curve and the machine's response, with what goes with it.</summary>
 internal sealed class ShapedSource
 {
-    private const int BlockFrames = 8192;
-    private const int HopFrames = BlockFrames / 2;
+    // Room for 85 ms of the response before and after what a block gives.
+    private const int MarginFrames = 2048;
+    private const int BlockFrames = 16_384;
+    private const int HopFrames = BlockFrames - 2 * MarginFrames;
 
     // The derivative ends here, smoothly: its step at the Nyquist frequency would ring through the whole block.
     private const double SlopeEndShare = 0.96;
@@ -20,6 +22,7 @@ internal sealed class ShapedSource
     private readonly float[] _turnedRe;
     private readonly float[] _turnedIm;
     private readonly float[] _turn;
+    private readonly float[] _unshaped;
 
     internal ShapedSource(int frames, double rateHz)
     {
@@ -33,7 +36,7 @@ internal sealed class ShapedSource
         );
         var bins = _transform.BinCount;
         (_re, _im, _turnedRe, _turnedIm) = (new float[bins], new float[bins], new float[bins], new float[bins]);
-        _turn = new float[bins];
+        (_turn, _unshaped) = (new float[bins], new float[frames]);
         for (var k = 0; k < bins; k++)
         {
             var share = (double)k / (bins - 1);
@@ -69,19 +72,31 @@ internal sealed class ShapedSource
     }
 
     /// <summary>Fills everything from <see cref="Bent"/> and the source.</summary>
-    internal void Shape(ReadOnlySpan<float> source, MachineResponse response)
+    /// <param name="source">The source.</param>
+    /// <param name="response">The machine's.</param>
+    /// <param name="keepsProducts">
+    /// <see cref="Square"/> and <see cref="Cube"/> stay as they are: they only say where distortion is to be feared, for which the response of
+    /// the pass before is good enough.
+    /// </param>
+    internal void Shape(ReadOnlySpan<float> source, MachineResponse response, bool keepsProducts = false)
     {
-        var mean = (float)MeanSquare(source);
         var (re, im) = response.Sampled(_transform.BinCount, _rateHz);
+        Filter(Bent, re, im, Sound, Slope);
+        if (keepsProducts)
+            return;
+        var mean = (float)MeanSquare(source);
         for (var i = 0; i < source.Length; i++)
         {
             Square[i] = source[i] * source[i] - mean;
             Cube[i] = source[i] * source[i] * source[i];
         }
-        // In place is safe: a block is read before the part of it that it writes, and the next block's overlap is kept aside.
-        Filter(Bent, re, im, Sound, Slope);
-        Filter([.. Square], re, im, Square, null);
-        Filter([.. Cube], re, im, Cube, null);
+        if (ReferenceEquals(response, MachineResponse.Straight))
+            return;
+        foreach (var product in (float[][])[Square, Cube])
+        {
+            product.CopyTo(_unshaped, 0);
+            Filter(_unshaped, re, im, product, null);
+        }
     }
 
     private static double MeanSquare(ReadOnlySpan<float> source)
@@ -92,12 +107,12 @@ internal sealed class ShapedSource
         return sum / Math.Max(source.Length, 1);
     }
 
-    // Overlap-save with half a block on either side: room for 85 ms of the response before and after.
+    // Overlap-save.
     private void Filter(float[] input, float[] responseRe, float[] responseIm, float[] output, float[]? slope)
     {
         for (var start = 0; start < input.Length; start += HopFrames)
         {
-            var from = start - HopFrames / 2;
+            var from = start - MarginFrames;
             var skip = Math.Max(0, -from);
             var count = Math.Min(BlockFrames - skip, input.Length - from - skip);
             Array.Clear(_block);
@@ -121,6 +136,6 @@ internal sealed class ShapedSource
     {
         _transform.Inverse(re, im, _result);
         var count = Math.Min(HopFrames, output.Length - start);
-        _result.AsSpan(HopFrames / 2, count).CopyTo(output.AsSpan(start));
+        _result.AsSpan(MarginFrames, count).CopyTo(output.AsSpan(start));
     }
 }
