@@ -75,30 +75,45 @@ internal static class MappedPass
         foreach (var take in sheet.Takes)
         {
             var item = rig.Sheet!.Items.ToList().FindIndex(s => s.Source == take.Source);
-            if (!take.Found || take.TimeMap is not { } map)
+            if (!take.Found || take.TimeMap is null)
             {
                 Console.Error.WriteLine($"{seed}: {take.Sentence}");
                 continue;
             }
             var truth = rig.Truth[rig.CapturePath("capture")].TruthPerChannel[take.CaptureChannels![0]];
-            var source = Phrase(seed, item, phrases[item]);
-            var loud = Loud(source);
-            var points = new MappedPoint[map.SourceSeconds.Length];
-            for (var p = 0; p < points.Length; p++)
-            {
-                var s = map.SourceSeconds[p];
-                var at = (int)(s / 0.01);
-                points[p] = new MappedPoint(
-                    s,
-                    map.CaptureSeconds[p] - truth.CaptureAt(rig.SendSeconds(item, s)),
-                    map.SigmaMilliseconds[p] * 1e-3,
-                    at >= 0 && at < loud.Length && loud[at]
-                );
-            }
-            if (points.Any(p => p.IsLoud))
-                takes.Add(new MappedTake(phrases[item].Kind, source, take, points));
+            var mapped = Measure(
+                phrases[item].Kind,
+                Phrase(seed, item, phrases[item]),
+                take,
+                x => truth.CaptureAt(rig.SendSeconds(item, x))
+            );
+            if (mapped.Loud.Any())
+                takes.Add(mapped);
         }
         return takes;
+    }
+
+    /// <summary>The errors of a take's map.</summary>
+    /// <param name="kind">What it is.</param>
+    /// <param name="source">The source, one channel.</param>
+    /// <param name="take">With a map.</param>
+    /// <param name="trueCaptureSeconds">By source second.</param>
+    internal static MappedTake Measure(RecordingKind kind, float[] source, ReturnTake take, Func<double, double> trueCaptureSeconds)
+    {
+        var (map, loud) = (take.TimeMap!, Loud(source));
+        var points = new MappedPoint[map.SourceSeconds.Length];
+        for (var p = 0; p < points.Length; p++)
+        {
+            var s = map.SourceSeconds[p];
+            var at = (int)(s / 0.01);
+            points[p] = new MappedPoint(
+                s,
+                map.CaptureSeconds[p] - trueCaptureSeconds(s),
+                map.SigmaMilliseconds[p] * 1e-3,
+                at >= 0 && at < loud.Length && loud[at]
+            );
+        }
+        return new MappedTake(kind, source, take, points);
     }
 
     /// <summary>What the machine's own filters delay the mid range by: no error of the map. Median over the takes of a pass.</summary>

@@ -1,7 +1,7 @@
 using System.Diagnostics;
 using System.Globalization;
 using Offtape.Passes;
-using Offtape.Signal;
+using Offtape.Perf.Passes;
 using Offtape.Testing;
 
 namespace Offtape.Passes.Tests.Mapping;
@@ -12,8 +12,6 @@ namespace Offtape.Passes.Tests.Mapping;
 /// </summary>
 public sealed class OutsideTapeTests
 {
-    private const double RateHz = 48_000;
-
     [Theory]
     [InlineData("typical", "off-tape", 10e-6, 40e-6, 3e-6)]
     [InlineData("worn", "minimum-phase", 30e-6, 150e-6, 8e-6)]
@@ -40,24 +38,12 @@ public sealed class OutsideTapeTests
         {
             Assert.True(take.Found, take.Source);
             var item = Array.FindIndex(kinds, k => take.Source == k + ".wav");
-            var map = take.TimeMap!;
-            var loud = Loud(phrases[item]);
-            var off = Enumerable
-                .Range(0, map.SourceSeconds.Length)
-                .Where(i => loud(map.SourceSeconds[i]))
-                .Select(i =>
-                    (
-                        Error: map.CaptureSeconds[i] - truth(rig.SendSeconds(item, map.SourceSeconds[i])),
-                        Sigma: map.SigmaMilliseconds[i] / 1000
-                    )
-                )
-                .ToList();
+            var mapped = MappedPass.Measure(kinds[item], phrases[item], take, s => truth(rig.SendSeconds(item, s)));
             // With minimum phase one constant is the machine's; what is left of it between takes is below a microsecond.
-            var mean = off.Average(o => o.Error);
-            var sizes = off.Select(o => Math.Abs(o.Error - mean)).Order().ToList();
-            errors.Add((kinds[item], Math.Sqrt(sizes.Average(s => s * s)), sizes[(int)(0.99 * (sizes.Count - 1))]));
-            squares += off.Sum(o => Math.Pow((o.Error - mean) / o.Sigma, 2));
-            points += off.Count;
+            var (rms, at99) = mapped.Error(mapped.MeanError);
+            errors.Add((kinds[item], rms, at99));
+            squares += mapped.Loud.Sum(p => Math.Pow((p.ErrorSeconds - mapped.MeanError) / p.SigmaSeconds, 2));
+            points += mapped.Loud.Count();
         }
         var table = string.Join(", ", errors.Select(e => $"{e.Kind} {e.Rms * 1e6:0.0}/{e.At99 * 1e6:0.0} µs"));
         Measured.AtMost(worstRms, errors.Max(e => e.Rms), $"worst rms, s ({table})");
@@ -75,12 +61,10 @@ public sealed class OutsideTapeTests
         rig.AddSource("kit", [phrase]);
         rig.Send();
         var truth = Play(rig, "worn", "rewound");
-        var map = rig.Return().Sheet.Takes.Single().TimeMap!;
-        var loud = Loud(phrase);
-        var off = Enumerable
-            .Range(0, map.SourceSeconds.Length)
-            .Where(i => loud(map.SourceSeconds[i]))
-            .Select(i => (map.CaptureSeconds[i] - truth(rig.SendSeconds(0, map.SourceSeconds[i]))) / (map.SigmaMilliseconds[i] / 1000))
+        var take = rig.Return().Sheet.Takes.Single();
+        var off = MappedPass
+            .Measure(RecordingKind.Drum, phrase, take, s => truth(rig.SendSeconds(0, s)))
+            .Loud.Select(p => p.ErrorSeconds / p.SigmaSeconds)
             .ToList();
         // Without that the error was six times what was stated. Of the flutter only the size is known, from what is slower.
         Measured.AtMost(1.6, Math.Sqrt(off.Average(o => o * o)), "rms of error over stated deviation");
@@ -132,17 +116,5 @@ public sealed class OutsideTapeTests
             }
             return sum;
         };
-    }
-
-    /// <summary>Where the source's 50 ms level is within 30 dB of its loudest.</summary>
-    private static Func<double, bool> Loud(float[] source)
-    {
-        const int half = (int)(0.025 * RateHz);
-        var sums = new double[source.Length + 1];
-        for (var i = 0; i < source.Length; i++)
-            sums[i + 1] = sums[i] + (double)source[i] * source[i];
-        double Power(int middle) => sums[Math.Clamp(middle + half, 0, source.Length)] - sums[Math.Clamp(middle - half, 0, source.Length)];
-        var loudest = Enumerable.Range(0, source.Length / half).Max(i => Power(i * half));
-        return seconds => seconds >= 0 && seconds * RateHz < source.Length && Power((int)(seconds * RateHz)) > loudest * 1e-3;
     }
 }
