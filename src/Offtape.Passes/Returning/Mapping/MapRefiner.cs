@@ -39,6 +39,7 @@ internal sealed class MapRefiner
     private const double CloseLookSeconds = 4e-6;
 
     private static readonly double[] EarlyHighHz = [3000, 6000, HighHz];
+
     // All figures of perf/results were taken with three long passes; whether one would do has not been measured.
     private static readonly int[] LateWindowFrames = [1024, 1024, 1024, 256];
     private static readonly int[] StripeWindowFrames = [1024, 512, 256, 128];
