@@ -171,7 +171,7 @@ internal static class HardSourceTrials
         }
         var item = rig.Sheet!.Items.ToList().FindIndex(s => s.Source == take.Source);
         var truth = rig.Truth[rig.CapturePath("capture")].TruthPerChannel[take.CaptureChannels![0]];
-        var loud = MapTrials.Loud(one.Sources.Single(s => s.Name == one.Measured).Sound[0]);
+        var loud = MappedPass.Loud(one.Sources.Single(s => s.Name == one.Measured).Sound[0]);
         var points = new List<(double Error, double Sigma)>();
         for (var p = 0; p < map.SourceSeconds.Length; p++)
         {

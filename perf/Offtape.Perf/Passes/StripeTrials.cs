@@ -166,7 +166,7 @@ public static class StripeTrials
             var track = rig.Truth[rig.CapturePath("capture")].TruthPerChannel[rig.Sheet!.Items[k].Tracks[0] - 1];
             double True(double s) => track.CaptureAt(rig.SendSeconds(item, s));
             double Between(double s) => (True(s) - stripe.CaptureAt(rig.SendSeconds(item, s))) * 1e6;
-            var loud = MapTrials.Loud(phrases[k]);
+            var loud = MappedPass.Loud(phrases[k]);
             var (map, own) = (take.TimeMap!, other.TimeMap!);
             var sounding = Enumerable.Range(0, map.SourceSeconds.Length).Where(p => IsLoud(loud, map.SourceSeconds[p])).ToArray();
             var at = sounding.Select(p => map.SourceSeconds[p]).ToArray();

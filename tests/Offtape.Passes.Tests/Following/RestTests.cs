@@ -33,7 +33,7 @@ public sealed class RestTests
         Assert.True(take.Found, take.Sentence);
         var truth = rig.Truth[rig.CapturePath("capture")].TruthPerChannel[take.CaptureChannels![0]];
         var map = take.TimeMap!;
-        var (loud, errors) = (MapTrials.Loud(source), new List<double>());
+        var (loud, errors) = (MappedPass.Loud(source), new List<double>());
         for (var i = 0; i < map.SourceSeconds.Length; i++)
         {
             var s = map.SourceSeconds[i];

@@ -28,7 +28,7 @@ internal sealed class MapGrid
         for (var k = 0; k < FrameCount; k++)
         {
             var seconds = Seconds[k] = section.SourceStart + k * StepSeconds;
-            IsHeard[k] = seconds >= section.FirstHeard && seconds <= section.LastHeard;
+            IsHeard[k] = seconds >= section.FirstHeard && seconds <= section.LastHeard && !section.IsBelowFloor(seconds);
             var isRamp =
                 section.Guide is null
                 && (

@@ -10,8 +10,6 @@ namespace Offtape.Passes.Mapping;
 /// </summary>
 internal sealed class MapRefiner
 {
-    private const double LowHz = 30;
-
     // The coarse path holds the map where a frame says little; less so once the fine one stands, and hardly by low notes, whose phase it cannot trust.
     private const double EarlyPullSeconds = 1e-4;
     private const double LatePullSeconds = 3e-4;
@@ -37,11 +35,12 @@ internal sealed class MapRefiner
 
     // Flutter that long windows blur is a few microseconds: no use looking closer where the map is not that good.
     private const double CloseLookSeconds = 4e-6;
+    private const double BlurWorth = 2;
 
     private static readonly double[] EarlyHighHz = [3000, 6000, HighHz];
 
-    // All figures of perf/results were taken with three long passes; whether one would do has not been measured.
-    private static readonly int[] LateWindowFrames = [1024, 1024, 1024, 256];
+    // Three long passes were no better than one over 200 passes (perf/results/maps.md).
+    private static readonly int[] LateWindowFrames = [1024, 256];
     private static readonly int[] StripeWindowFrames = [1024, 512, 256, 128];
 
     private static int[] WindowsFor(MapDetail detail) =>
@@ -180,7 +179,7 @@ internal sealed class MapRefiner
                     longer = grid;
                     i--;
                 }
-                else if (grid.SigmaSecondsAt(0.5) > CloseLookSeconds || grid.LowShare > MostLow)
+                else if (grid.SigmaSecondsAt(0.5) > CloseEnough(grid) || grid.LowShare > MostLow)
                     break;
                 else
                 {
@@ -199,6 +198,10 @@ internal sealed class MapRefiner
         return Result(grid, curve, evidence, treble);
     }
 
+    /// <summary>Closer windows are worth it where what the long ones blur is not small against what the map is unsure of.</summary>
+    private static double CloseEnough(MapGrid grid) =>
+        Math.Max(CloseLookSeconds, BlurWorth * Math.Sqrt(grid.Solver.Wander.BlurVariance(grid.WindowSeconds)));
+
     private SectionMap Result(MapGrid grid, TapeCurve curve, ResponseEvidence evidence, double treble) =>
         new()
         {
@@ -212,7 +215,7 @@ internal sealed class MapRefiner
 
     private (TapeCurve Curve, double TrebleShare) Solve(MapGrid grid, int pass, double highHz, TapeCurve curve, MapGrid? longer = null)
     {
-        var bands = new BandPlan(grid.Sweep.BinHz, LowHz, highHz);
+        var bands = new BandPlan(grid.Sweep.BinHz, MapSection.LowHz, highHz);
         var sums = new FrameSums(grid.FrameCount, bands.Count);
         grid.Sweep.Run(_shaped, _along, bands, grid.Noise, sums);
         for (var k = 0; k < grid.FrameCount; k++)

@@ -1,4 +1,5 @@
 using Offtape.Passes.Following;
+using Offtape.Signal;
 
 namespace Offtape.Passes.Mapping;
 
@@ -35,6 +36,54 @@ internal sealed class MapSection
     internal required bool StartsFromStand { get; init; }
 
     internal required bool EndsInStand { get; init; }
+
+    /// <summary>By this no tape is followed: below the range of any machine (40 Hz, DIN 45 500 sheet 4) there is hum, rumble, and phase unknown.</summary>
+    internal const double LowHz = 30;
+
+    private const int FloorBlockFrames = 256;
+
+    // A tone a third of an octave below the lowest is through the filter by less than this; what holds more has something to follow.
+    private const int FloorOrder = 8;
+    private const double FloorShare = 0.02;
+
+    private bool[]? _isBelowFloor;
+
+    /// <summary>All but a fiftieth of the source about a moment lies below <see cref="LowHz"/>. Never everywhere.</summary>
+    /// <param name="seconds">Tracker second.</param>
+    internal bool IsBelowFloor(double seconds)
+    {
+        _isBelowFloor ??= FindBelowFloor();
+        var block = (int)((seconds - SourceStart) * RateHz / FloorBlockFrames);
+        return _isBelowFloor[Math.Clamp(block, 0, _isBelowFloor.Length - 1)];
+    }
+
+    private bool[] FindBelowFloor()
+    {
+        var above = new float[Source.Length];
+        new FilterCascade(FilterDesign.ButterworthHighPass(FloorOrder, LowHz, RateHz)).Process(Source, above);
+        var count = (Source.Length - 1) / FloorBlockFrames + 1;
+        var (all, high) = (new double[count], new double[count]);
+        for (var i = 0; i < Source.Length; i++)
+        {
+            all[i / FloorBlockFrames] += (double)Source[i] * Source[i];
+            high[i / FloorBlockFrames] += (double)above[i] * above[i];
+        }
+        // As far about a moment as a long window looks.
+        const int reach = LongWindowFrames / 2 / FloorBlockFrames;
+        var isBelow = new bool[count];
+        for (var i = 0; i < count; i++)
+        {
+            var (from, to) = (Math.Max(0, i - reach), Math.Min(count, i + reach + 1));
+            double allThere = 0,
+                highThere = 0;
+            for (var k = from; k < to; k++)
+                (allThere, highThere) = (allThere + all[k], highThere + high[k]);
+            isBelow[i] = highThere < FloorShare * allThere;
+        }
+        if (Array.TrueForAll(isBelow, b => b))
+            Array.Clear(isBelow);
+        return isBelow;
+    }
 
     /// <summary>A map that is to be kept but for something slow: then lags are counted from it. Null: from a straight line.</summary>
     internal PathCurve? Guide { get; init; }
