@@ -9,6 +9,7 @@ using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Hosting;
 using Microsoft.Extensions.Logging;
 using Offtape.Base;
+using Offtape.Web.Asking;
 using Offtape.Web.Benching;
 using Offtape.Web.Bringing;
 using Offtape.Web.Components;
@@ -16,6 +17,7 @@ using Offtape.Web.Folders;
 using Offtape.Web.Guarding;
 using Offtape.Web.Jobs;
 using Offtape.Web.Kitting;
+using Offtape.Web.Levelling;
 using Offtape.Web.Listening;
 using Offtape.Web.Logging;
 using Offtape.Web.Printing;
@@ -157,7 +159,13 @@ public sealed class WebServer : IAsyncDisposable
         services.AddSingleton<LogDesk>().AddSingleton<SendDesk>().AddSingleton<ReturnDesk>().AddSingleton<DemoDesk>();
         services.AddSingleton<KitBook>();
         services.AddSingleton<TapeDesk>();
-        services.AddSingleton<LogReader>().AddSingleton<FileQuestion>().AddSingleton<VerifyDesk>().AddSingleton<RebuildDesk>();
+        services.AddSingleton<TypedBook>().AddSingleton<LookDesk>().AddSingleton<LevelDesk>();
+        services
+            .AddSingleton<LogReader>()
+            .AddSingleton<FileQuestion>()
+            .AddSingleton<RemovalDesk>()
+            .AddSingleton<VerifyDesk>()
+            .AddSingleton<RebuildDesk>();
         services.AddRoutingCore();
         // Keys live as long as the program: nothing it signs is worth more, and nothing is left in the user's home.
         services.AddDataProtection().UseEphemeralDataProtectionProvider();

@@ -31,8 +31,31 @@ public sealed class KeptNotesTests : IDisposable
         Assert.Equal(0, Run("log rebuild --studio . --json").Json.GetProperty("sends").GetInt32());
         Run("log export --to again");
         Same("before", "again");
-        Assert.Equal("warm, keep", Run($"log show {passId} --json").Json.GetProperty("note").GetString());
+        var shown = Run($"log show {passId} --json").Json;
+        Assert.Equal("warm, keep", shown.GetProperty("note").GetString());
+        Assert.All(["speedCmPerSecond", "inputLevel"], name => Assert.Equal(JsonValueKind.Null, shown.GetProperty(name).ValueKind));
         Assert.Equal(0, Run("log verify").ExitCode);
+    }
+
+    [Fact]
+    public void What_is_emptied_and_said_at_once_or_is_no_fact_is_wrong_usage_and_changes_nothing()
+    {
+        Run("machine add deck --studio .");
+        Deck.Write(_folder["kit.wav"], [Testing.Recordings.Phrase(11, RecordingKind.Drum, 2)], 48_000);
+        var pass = PassOf("send kit.wav --to pass1 --machine deck --tape LQ-1");
+        foreach (var wrong in new[] { "--machine other --empty machine", "--tape LQ-2 --empty tape", "--empty mood", "--empty" })
+        {
+            var ran = Run($"log set {pass} {wrong}");
+            Assert.Single(ran.ErrorLines);
+            Assert.Equal(2, ran.ExitCode);
+        }
+        Assert.Equal("deck", Run($"log show {pass} --json").Json.GetProperty("machine").GetString());
+        // The tape with its side: its place is free, and the pass stands nowhere.
+        Assert.Equal(0, Run($"log set {pass} --empty tape").ExitCode);
+        var shown = Run($"log show {pass} --json").Json;
+        Assert.All(["tape", "side"], name => Assert.Equal(JsonValueKind.Null, shown.GetProperty(name).ValueKind));
+        var side = Run("tape show LQ-1 --json").Json.GetProperty("sides")[0];
+        Assert.Equal(0, side.GetProperty("recorded").GetArrayLength() + side.GetProperty("unplacedCount").GetInt32());
     }
 
     [Fact]
@@ -134,6 +157,9 @@ public sealed class KeptNotesTests : IDisposable
         Run($"log set {first} --tape-tracks 4 --start-counter 12 --pitch 1.5 --input-level 6", "--note", "warm, keep");
         Run($"log set {second} --machine third-deck --tape LQ-9 --tape-side B --start 20 --tape-type IV");
         Run($"log set {second} --noise-reduction off --speed 19.05");
+        // Emptied: what was typed, and what the sheet says.
+        Run($"log set {first} --empty input-level speed");
+        Run($"log set {second} --empty machine");
         Assert.Equal(0, Run($"log close {first} --to handed-over").ExitCode);
         return first;
     }

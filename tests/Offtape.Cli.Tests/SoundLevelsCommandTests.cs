@@ -1,54 +1,22 @@
-using Offtape.AudioFiles;
 using Offtape.Bench;
 using Offtape.Cli.Tests.Running;
 using Offtape.Testing;
+using Offtape.Testing.Benches;
 
 namespace Offtape.Cli.Tests;
 
 /// <summary>How loud to send a sound, as the command says it, from a report made by hand: a straight tape with 50 dB over its noise.</summary>
 public sealed class SoundLevelsCommandTests : IDisposable
 {
-    private const int RateHz = 48_000;
     private readonly string _folder = Directory.CreateTempSubdirectory("offtape-levels").FullName;
 
     public void Dispose() => Directory.Delete(_folder, recursive: true);
 
-    private string Sound(double peak)
-    {
-        var path = Path.Combine(_folder, "pulse.wav");
-        using var writer = AudioWriter.Create(path, new AudioFormat(RateHz, 1, SampleEncoding.Float32));
-        writer.Write([.. Enumerable.Range(0, RateHz).Select(i => (float)(peak * Math.Sin(2 * Math.PI * 1000 * i / RateHz)))]);
-        writer.Complete();
-        return path;
-    }
+    private string Sound(double peak) => StraightMachine.Sine(Path.Combine(_folder, "pulse.wav"), peak);
 
     private string Bench(double operatingLevelDbfs = -12)
     {
-        new BenchReport
-        {
-            Machine = "deck in the corner",
-            How = HowTaken.Rewound,
-            Capture = "capture.wav",
-            SheetId = "sheet",
-            OperatingLevelDbfs = operatingLevelDbfs,
-            Facts = new ReportFacts(),
-            Runs = [],
-            Parts = [],
-            Readings =
-            [
-                new Reading
-                {
-                    Quantity = "signalToNoiseUnweighted",
-                    Channel = 1,
-                    Unit = "dB",
-                    Value = 50,
-                    Method = "by hand",
-                },
-            ],
-            Curves = [],
-            Notices = [],
-            Summary = "",
-        }.Save(Path.Combine(_folder, BenchReport.FileName));
+        StraightMachine.Report(operatingLevelDbfs).Save(Path.Combine(_folder, BenchReport.FileName));
         return _folder;
     }
 

@@ -40,6 +40,9 @@ public static class Words
             : $"{sign}{minutes}:{rest / 1000:00}.{rest % 1000:000}";
     }
 
+    /// <summary>Minutes and seconds: <c>1:02</c>. By hand, tape is not placed more finely.</summary>
+    public static string ClockToSecond(double seconds) => Clock(Math.Round(seconds)).Split('.')[0];
+
     /// <summary>A length of time as one says it: <c>48 s</c>, <c>3 min 20 s</c>.</summary>
     public static string Duration(double seconds)
     {

@@ -21,6 +21,9 @@ internal static class CliJson
 
     public static string Text<T>(T value, JsonTypeInfo<T> type) =>
         JsonSerializer.Serialize(value, (JsonTypeInfo<T>)Options.GetTypeInfo(type.Type));
+
+    /// <summary>A result by its own type, which the context has to know.</summary>
+    public static string Text(object value) => JsonSerializer.Serialize(value, Options.GetTypeInfo(value.GetType()));
 }
 
 /// <summary>A number, or null where it is not finite.</summary>

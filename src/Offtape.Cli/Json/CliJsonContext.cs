@@ -1,7 +1,6 @@
 using System.Text.Json.Serialization;
 using Offtape.Cli.Verbs;
 using Offtape.Cli.Verbs.Bench;
-using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
 using Offtape.Cli.Verbs.Log;
 using Offtape.Cli.Verbs.Studio;

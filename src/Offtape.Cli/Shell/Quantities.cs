@@ -22,7 +22,7 @@ internal static class Quantities
         {
             Description = words,
             HelpName = unit,
-            CustomParser = result => Parse(result, name, unit, text => ParseNumber(text), above, below),
+            CustomParser = result => Parse(result, name, unit, TypedQuantity.Number, above, below),
         };
 
     /// <summary>A tape speed in centimetres per second.</summary>
@@ -31,7 +31,7 @@ internal static class Quantities
         {
             Description = words,
             HelpName = "CM/S",
-            CustomParser = result => Parse(result, name, "a tape speed in cm/s, or in inches as 7.5ips", ParseSpeed, 0.5, 400),
+            CustomParser = result => Parse(result, name, "a tape speed in cm/s, or in inches as 7.5ips", TypedQuantity.Speed, 0.5, 400),
         };
 
     /// <summary>A whole number within limits.</summary>
@@ -83,25 +83,6 @@ internal static class Quantities
         };
 
     public static Option<bool> Switch(string name, string words) => new(name) { Description = words, Arity = ArgumentArity.Zero };
-
-    /// <summary>A number as people and this program write it; null where it is none.</summary>
-    public static double? ParseNumber(string text)
-    {
-        var plain = text.Replace(Words.Minus, '-').Replace(Words.ThinSpace.ToString(), "", StringComparison.Ordinal).Trim();
-        return double.TryParse(plain, NumberStyles.Float, CultureInfo.InvariantCulture, out var value) && double.IsFinite(value)
-            ? value
-            : null;
-    }
-
-    /// <summary>A tape speed in cm/s from <c>19.05</c>, <c>19.05cm/s</c>, <c>7.5ips</c>, <c>7.5in/s</c>.</summary>
-    public static double? ParseSpeed(string text)
-    {
-        var plain = text.Trim();
-        foreach (var inches in new[] { "ips", "in/s" })
-            if (plain.EndsWith(inches, StringComparison.OrdinalIgnoreCase))
-                return ParseNumber(plain[..^inches.Length]) is { } number ? Conversions.InchesToCm(number) : null;
-        return ParseNumber(plain.EndsWith("cm/s", StringComparison.OrdinalIgnoreCase) ? plain[..^4] : plain);
-    }
 
     /// <summary>Tracks as <c>1,2</c>; empty where nothing was said.</summary>
     /// <exception cref="Fault">Usage: the text is no list of numbers.</exception>

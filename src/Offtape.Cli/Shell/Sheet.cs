@@ -1,4 +1,5 @@
 using System.Text;
+using Offtape.Report;
 
 namespace Offtape.Cli.Shell;
 
@@ -45,6 +46,13 @@ internal sealed class Sheet(Ink ink)
             Line(Row(row, widths, right));
         return this;
     }
+
+    /// <summary>A table of the report model.</summary>
+    public Sheet Table(ReportTable table) =>
+        Table(
+            [.. table.Columns.Select(c => c.IsFigures ? ">" + c.Name : c.Name)],
+            table.Rows.Select(r => (string[])[.. r.Select(c => c.Text)])
+        );
 
     public override string ToString() => _text.ToString();
 

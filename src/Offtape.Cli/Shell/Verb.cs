@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Text.Json.Serialization.Metadata;
 using Offtape.Base;
 
 namespace Offtape.Cli.Shell;
@@ -20,32 +19,6 @@ internal sealed record Verb(Command Command, string Example, Func<ParseResult, D
             command.Subcommands.Add(part.Command);
         return new Verb(command, example, null) { Parts = parts };
     }
-
-    /// <summary>A verb that works out an answer from what was typed alone, and shows it.</summary>
-    /// <param name="command">Name, words, arguments and options.</param>
-    /// <param name="example">As the record's.</param>
-    /// <param name="answer">The answer.</param>
-    /// <param name="json">How it stands in JSON.</param>
-    /// <param name="say">How it stands on a sheet.</param>
-    /// <param name="exit">How the command ends; done unless told.</param>
-    public static Verb Answering<T>(
-        Command command,
-        string example,
-        Func<ParseResult, T> answer,
-        JsonTypeInfo<T> json,
-        Action<T, Sheet> say,
-        Func<T, ExitCode>? exit = null
-    ) =>
-        new(
-            command,
-            example,
-            (parsed, desk, _) =>
-            {
-                var found = answer(parsed);
-                desk.Result(found, json, sheet => say(found, sheet));
-                return exit?.Invoke(found) ?? ExitCode.Done;
-            }
-        );
 
     /// <summary>How the verb is typed in full: <c>offtape calc gap</c>.</summary>
     public static string FullName(Command command) =>

@@ -1,12 +1,12 @@
 using System.CommandLine;
 using Offtape.Cli.Shell;
 using Offtape.Cli.Verbs.Bench;
-using Offtape.Cli.Verbs.Calculations;
 using Offtape.Cli.Verbs.Demo;
 using Offtape.Cli.Verbs.Log;
 using Offtape.Cli.Verbs.Machines;
 using Offtape.Cli.Verbs.Studio;
 using Offtape.Cli.Verbs.Tapes;
+using Offtape.Studio;
 
 namespace Offtape.Cli.Verbs;
 
@@ -89,15 +89,7 @@ internal static class VerbTable
                 "calc",
                 "Works out a figure of tape, and shows its formula.",
                 "offtape calc gap --distance 38.1 --speed 19.05",
-                GapVerb.Create(),
-                TimeVerb.Create(),
-                SpeedVerb.Create(),
-                LoopVerb.Create(),
-                EchoVerb.Create(),
-                PitchVerb.Create(),
-                PrintVerb.Create(),
-                GenerationsVerb.Create(),
-                CostVerb.Create()
+                [.. Calculations.All.Select(CalculationVerb.Create)]
             ),
         ];
 

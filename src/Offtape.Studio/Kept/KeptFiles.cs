@@ -62,7 +62,7 @@ internal sealed class KeptFiles(SqliteConnection connection, StudioPaths paths)
             if (File.Exists(PathOf(passId)) || !File.Exists(path) || Sheet(path) is not { } said || said.PassId != passId)
                 continue;
             var kept = PassOf(id);
-            if (Text(kept) != Text(kept with { SpeedCmPerSecond = said.SpeedCmPerSecond, Run = said.Run ?? new SheetRun() }))
+            if (Text(kept) != Text(kept with { SpeedCmPerSecond = said.SpeedCmPerSecond, Run = said.Run ?? new SheetRun(), Emptied = [] }))
                 Pass(id);
         }
     }
@@ -78,10 +78,7 @@ internal sealed class KeptFiles(SqliteConnection connection, StudioPaths paths)
     /// <summary>Where a pass's file lies: beside its sheet, where that is in the studio folder.</summary>
     public string PathOf(string passId)
     {
-        var sheet = connection.ExecuteScalar<string?>(
-            "SELECT f.path FROM sends s JOIN files f ON f.id = s.sheetFileId WHERE s.passId = @passId AND f.replacedAt IS NULL",
-            new { passId }
-        );
+        var sheet = SheetPathOf(passId);
         return sheet is not null && !Path.IsPathRooted(sheet) && File.Exists(paths.ToFull(sheet))
             ? KeptNames.PassBeside(paths.ToFull(sheet))
             : KeptNames.PassElsewhere(paths.Root, passId);
@@ -120,14 +117,36 @@ internal sealed class KeptFiles(SqliteConnection connection, StudioPaths paths)
             """,
             new { id }
         );
-        return new KeptPass
+        var kept = new KeptPass
         {
             FormatVersion = KeptJson.FormatVersion,
             PassId = passId,
             SpeedCmPerSecond = connection.ExecuteScalar<double?>("SELECT speedCmPerSecond FROM passes WHERE id = @id", new { id }),
             Run = run with { TapeTracks = tracks is null ? null : TrackList.Parse(tracks) },
         };
+        return kept with { Emptied = EmptiedOf(kept, passId) };
     }
+
+    // What the sheet says would come back with it when the database is made again.
+    private IReadOnlyList<string> EmptiedOf(KeptPass kept, string passId)
+    {
+        var sheet = SheetPathOf(passId) is { } path && File.Exists(paths.ToFull(path)) ? Sheet(paths.ToFull(path)) : null;
+        if (sheet is null)
+            return [];
+        return
+        [
+            .. PassFact
+                .All.Where(f => f.IsSaid(sheet.Run ?? new SheetRun(), sheet.SpeedCmPerSecond))
+                .Where(f => !f.IsSaid(kept.Run!, kept.SpeedCmPerSecond))
+                .Select(f => f.Name),
+        ];
+    }
+
+    private string? SheetPathOf(string passId) =>
+        connection.ExecuteScalar<string?>(
+            "SELECT f.path FROM sends s JOIN files f ON f.id = s.sheetFileId WHERE s.passId = @passId AND f.replacedAt IS NULL",
+            new { passId }
+        );
 
     private KeptMachine? MachineOf(string name)
     {

@@ -15,4 +15,7 @@ public sealed record KeptPass
 
     /// <summary>As the log has it, with what the sheet says already.</summary>
     public SheetRun? Run { get; init; }
+
+    /// <summary>Names of what the sheet says and the log has emptied since, as <see cref="PassFact"/> has them.</summary>
+    public IReadOnlyList<string> Emptied { get; init; } = [];
 }

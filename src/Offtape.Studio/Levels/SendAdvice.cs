@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace Offtape.Studio;
 
 /// <summary>How loud to send one sound to one channel of a machine.</summary>
@@ -38,6 +40,10 @@ public sealed record SendRow
 
     /// <summary>Above full scale: the machine's input has to be turned up by this many dB and the bench taken again.</summary>
     public double OverFullScaleDb => Math.Max(0, SendPeakDbfs ?? 0);
+
+    /// <summary>The tape or the interface does not give it.</summary>
+    [JsonIgnore]
+    public bool IsOutOfReach => SentDb is null || OverFullScaleDb > 0;
 
     /// <summary>What is added to the sound by the bend, against the sound, root mean square, in per cent.</summary>
     public double? DistortionPercent { get; init; }

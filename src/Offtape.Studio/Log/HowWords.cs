@@ -3,7 +3,7 @@ using Offtape.Bench;
 namespace Offtape.Studio;
 
 /// <summary>How a capture was taken, as files and the command have it.</summary>
-internal static class HowWords
+public static class HowWords
 {
     public static string Of(HowTaken how) =>
         how switch

@@ -9,15 +9,24 @@ namespace Offtape.Studio;
 /// <summary>Notes afterwards what was not said when a pass was sent.</summary>
 public sealed class PassSettings(StudioStore store)
 {
-    /// <summary>What is said replaces what the log has; what is null leaves it.</summary>
+    /// <summary>What is said replaces what the log has; what is null leaves it, unless it is to be emptied.</summary>
     /// <returns>Machines and tapes that are new.</returns>
-    /// <exception cref="Fault">Incomplete: there is no such pass.</exception>
-    public IReadOnlyList<Notice> Set(string passId, SheetRun run, double? speedCmPerSecond, DateTime now) =>
+    /// <exception cref="Fault">Usage: a fact is said and emptied. Incomplete: there is no such pass.</exception>
+    public IReadOnlyList<Notice> Set(
+        string passId,
+        SheetRun run,
+        double? speedCmPerSecond,
+        IReadOnlyCollection<PassFact> emptied,
+        DateTime now
+    ) =>
         store.Write(c =>
         {
+            if (emptied.FirstOrDefault(f => f.IsSaid(run, speedCmPerSecond)) is { } both)
+                throw Fault.Usage($"{both.Name} is to be emptied and noted at once", "Leave out one of them.");
             var id =
                 SendRecord.PassOf(c, passId) ?? throw Fault.Incomplete($"The log has no pass \"{passId}\"", "log list shows what it has.");
             var notices = new List<Notice>();
+            Empty(c, id, emptied);
             Apply(c, id, run, speedCmPerSecond, Words.Moment(now), notices);
             StretchBook.Move(c, id);
             var kept = new KeptFiles(c, store.Paths);
@@ -28,6 +37,13 @@ public sealed class PassSettings(StudioStore store)
                 kept.Tape(tape);
             return notices;
         });
+
+    /// <summary>Takes facts of a pass away, without its stretch.</summary>
+    internal static void Empty(SqliteConnection connection, long id, IEnumerable<PassFact> facts)
+    {
+        foreach (var fact in facts)
+            connection.Execute($"UPDATE passes SET {fact.Empties} WHERE id = @id", new { id });
+    }
 
     /// <summary>Writes settings into the pass, without its stretch.</summary>
     internal static void Apply(

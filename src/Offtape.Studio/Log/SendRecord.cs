@@ -197,8 +197,10 @@ internal sealed class SendRecord
     {
         try
         {
-            if (KeptFiles.NoteOf(paths, _sheetFile.Path, _sheet.PassId) is { Run: { } run } note)
-                PassSettings.Apply(connection, passId, run, note.SpeedCmPerSecond, Words.Moment(DateTime.UtcNow), notices);
+            if (KeptFiles.NoteOf(paths, _sheetFile.Path, _sheet.PassId) is not { Run: { } run } note)
+                return;
+            PassSettings.Empty(connection, passId, PassFact.Named(note.Emptied));
+            PassSettings.Apply(connection, passId, run, note.SpeedCmPerSecond, Words.Moment(DateTime.UtcNow), notices);
         }
         catch (Fault fault)
         {

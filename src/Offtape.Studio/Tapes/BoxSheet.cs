@@ -61,7 +61,7 @@ public static class BoxSheet
         return table;
     }
 
-    private static string Clock(double seconds) => Words.Clock(Math.Round(seconds)).Split('.')[0];
+    private static string Clock(double seconds) => Words.ClockToSecond(seconds);
 
     private static string Tracks(StretchUse use) => use.Tracks.Count == 0 ? "" : $", track {string.Join(", ", use.Tracks)}";
 

@@ -203,14 +203,14 @@ customElements.define('screen-line', class extends HTMLElement {
             this.toggleAttribute('data-after', nav?.scrollLeft + nav?.clientWidth < nav?.scrollWidth - 1);
         };
         const show = () => {
-            line()?.querySelector('.active')?.scrollIntoView({ inline: 'nearest', block: 'nearest', behavior: 'instant' });
+            line()?.querySelector('.active, [aria-current]')?.scrollIntoView({ inline: 'nearest', block: 'nearest', behavior: 'instant' });
             tell();
         };
         this.addEventListener('scroll', tell, { capture: true, passive: true });
         this.size = new ResizeObserver(show);
         this.size.observe(this);
         this.change = new MutationObserver(show);
-        this.change.observe(this, { subtree: true, childList: true, attributeFilter: ['class'] });
+        this.change.observe(this, { subtree: true, childList: true, attributeFilter: ['class', 'aria-current'] });
     }
 
     disconnectedCallback() {

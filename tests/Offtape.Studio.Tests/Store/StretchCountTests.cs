@@ -36,7 +36,7 @@ public sealed class StretchCountTests
                     Note = "moved",
                     TapeTracks = random.Next(3) == 0 ? [1 + random.Next(4)] : null,
                 };
-                settings.Set(sheets[random.Next(sheets.Length)].PassId, run2, random.Next(2) == 0 ? 4.76 : null, DateTime.UtcNow);
+                settings.Set(sheets[random.Next(sheets.Length)].PassId, run2, random.Next(2) == 0 ? 4.76 : null, [], DateTime.UtcNow);
                 IsCounted(store);
             }
             store.Write(c => StretchBook.Remove(c, random.Next(1, 15)));
@@ -54,7 +54,7 @@ public sealed class StretchCountTests
         var (first, second) = (Sheet(1, random, start: 0), Sheet(2, random, start: 0));
         foreach (var sheet in new[] { first, second })
             store.Write(c => Record(sheet, studio).Put(c, store.Paths, []));
-        new PassSettings(store).Set(first.PassId, new SheetRun { Note = "the better one" }, null, DateTime.UtcNow);
+        new PassSettings(store).Set(first.PassId, new SheetRun { Note = "the better one" }, null, [], DateTime.UtcNow);
         Assert.Equal([1, 2], store.Read(c => c.Query<int>("SELECT times FROM stretches ORDER BY at")));
     }
 
@@ -70,7 +70,7 @@ public sealed class StretchCountTests
         Assert.Equal([3], Assert.Single(shelf.Find("LQ-4").Sides[0].Stretches).Tracks);
         Assert.Equal([3], new LogSearch(store).Passes(new PassFilter())[0].TapeTracks);
         var fault = Assert.Throws<Base.Fault>(() =>
-            new PassSettings(store).Set("t-00000001-1", new SheetRun { TapeTracks = [5] }, null, DateTime.UtcNow)
+            new PassSettings(store).Set("t-00000001-1", new SheetRun { TapeTracks = [5] }, null, [], DateTime.UtcNow)
         );
         Assert.Contains("no track 5", fault.Message, StringComparison.Ordinal);
     }
@@ -117,7 +117,7 @@ public sealed class StretchCountTests
         var side = new TapeShelf(store).Find("LQ-4").Sides[0];
         Assert.Equal([100.0], Enumerable.Range(1, 4).Select(t => side.Uses(t)[0].ToMetres * 100 / 9.5 * 2).Distinct());
         // Noting something of an old pass leaves it so.
-        new PassSettings(store).Set("old", new SheetRun { Note = "warm" }, null, DateTime.UtcNow);
+        new PassSettings(store).Set("old", new SheetRun { Note = "warm" }, null, [], DateTime.UtcNow);
         Assert.All(new TapeShelf(store).Find("LQ-4").Sides[0].Stretches, s => Assert.Empty(s.Tracks));
         Assert.Empty(store.IntegrityFaults());
     }

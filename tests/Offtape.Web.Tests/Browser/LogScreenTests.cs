@@ -131,11 +131,13 @@ public sealed class LogScreenTests(Chromium chromium, PlayedQuay quay)
 
         // Where the line of screens is wider than the window, a sign stands at the end behind which there is more.
         await page.SetViewportSizeAsync(320, 640);
-        await page.Locator("screen-line[data-before]:not([data-after])").WaitForAsync();
+        await page.Locator("screen-line[data-before]").WaitForAsync();
         Assert.True(
             await page.GetByRole(AriaRole.Link, new() { Name = "Log", Exact = true })
                 .EvaluateAsync<bool>("e => e.getBoundingClientRect().right <= innerWidth")
         );
+        await page.GetByRole(AriaRole.Link, new() { Name = "Calc", Exact = true }).FocusAsync();
+        await page.Locator("screen-line[data-before]:not([data-after])").WaitForAsync();
         await page.GetByRole(AriaRole.Link, new() { Name = "Kit", Exact = true }).FocusAsync();
         await page.Locator("screen-line[data-after]:not([data-before])").WaitForAsync();
         await page.SetViewportSizeAsync(1440, 900);
@@ -239,6 +241,21 @@ public sealed class LogScreenTests(Chromium chromium, PlayedQuay quay)
         await window.IsUsableByAll("pass of the log, mended");
         await window.Picture("log-pass-mended");
 
+        // What is so no more is emptied, also what the sheet says; a side without its tape is none.
+        await page.GetByLabel("Tape", new() { Exact = true }).FillAsync("");
+        await page.GetByLabel("Its side").FillAsync("A");
+        await window.Button("Keep this").ClickAsync();
+        await page.GetByRole(AriaRole.Alert).Filter(new() { HasTextString = "A side needs its tape" }).WaitForAsync();
+        Assert.Equal(after, Logged() with { Sources = after.Sources, TapeTracks = after.TapeTracks });
+        await window.Button("as the log has it").ClickAsync();
+        await Assertions.Expect(page.GetByLabel("Tape", new() { Exact = true })).ToHaveValueAsync(after.Tape!);
+        await page.GetByLabel("Machine", new() { Exact = true }).FillAsync("");
+        await page.GetByLabel("Noise reduction").FillAsync("");
+        await window.Button("Keep this").ClickAsync();
+        await page.Locator("dl.facts > div", new() { HasTextString = "Machine" }).GetByText("not said").WaitForAsync();
+        after = after with { Machine = null, NoiseReduction = null };
+        Assert.Equal(after, Logged() with { Sources = after.Sources, TapeTracks = after.TapeTracks });
+
         // What the files say is there already; a pass the log does not have is taken in.
         await window.Go("/log");
         var files = page.Locator("section[aria-labelledby=rebuild]");
@@ -260,6 +277,86 @@ public sealed class LogScreenTests(Chromium chromium, PlayedQuay quay)
         // What was typed comes from the files that keep it.
         Assert.Equal(after, Logged() with { Sources = after.Sources, TapeTracks = after.TapeTracks });
         Assert.Equal(1, await page.Locator("section[aria-labelledby=passes] tbody tr").CountAsync());
+        window.HadNoErrors();
+    }
+
+    /// <summary>What would go is shown first; a clear yes takes it out; what came back, or may have been run, stays.</summary>
+    [Fact]
+    public async Task A_pass_that_was_never_run_is_taken_out_and_evidence_stays()
+    {
+        await using var visit = await Visit.Begin(chromium, folder: await quay.Copy(chromium));
+        var (served, window, page) = visit;
+        IReadOnlyList<LoggedPass> Logged()
+        {
+            using var store = StudioStore.OpenExisting(served.Folder);
+            return new LogSearch(store).Passes(new PassFilter());
+        }
+        var evidence = Assert.Single(Logged());
+        var sound = Path.Combine(visit.Desk, "low pulse.wav");
+        await File.WriteAllBytesAsync(sound, Sounds.Wav(1, seed: 12), TestContext.Current.CancellationToken);
+        await window.Drop("Clean sounds", sound);
+        await window.IsAt("pass");
+        var unsent = page.Url;
+        await page.GetByLabel("Tape", new() { Exact = true }).FillAsync("LQ-8");
+        await page.GetByLabel("Tape", new() { Exact = true }).BlurAsync();
+        await window.Button("Make the send").ClickAsync();
+        await window.Heading("At the machine").WaitForAsync();
+        var never = Logged().Single(p => p.PassId != evidence.PassId);
+        var send = Path.Combine(served.Folder, Path.GetDirectoryName(never.Sheet!)!, "send.wav");
+
+        // Evidence: refused, and no question is asked.
+        await window.Go($"/log/{evidence.PassId}");
+        await window.Button("take it out of the log …").ClickAsync();
+        await page.GetByRole(AriaRole.Alert).Filter(new() { HasTextString = "it came back 1 time" }).WaitForAsync();
+        Assert.Equal(0, await page.GetByText("out of the log?").CountAsync());
+
+        // Only what has not come back is offered; shown first, by keyboard, and left.
+        await window.Go("/log");
+        await page.GetByText("Take out passes that were never run").ClickAsync();
+        var box = page.Locator("details", new() { HasTextString = "Take out passes" }).GetByRole(AriaRole.Checkbox);
+        Assert.Equal(1, await box.CountAsync());
+        Assert.True(await window.Button("show what would go …").IsDisabledAsync());
+        await box.FocusAsync();
+        await page.Keyboard.PressAsync("Space");
+        await Assertions.Expect(window.Button("show what would go …")).ToBeEnabledAsync();
+        await window.Button("show what would go …").FocusAsync();
+        await page.Keyboard.PressAsync("Enter");
+        var asked = page.Locator(".note", new() { HasTextString = "Take this pass out of the log?" });
+        await asked.WaitForAsync();
+        var told = await asked.InnerTextAsync();
+        Assert.All(
+            [never.PassId, "Frees: LQ-8, side A", "send.wav stays where it is"],
+            t => Assert.Contains(t, told, StringComparison.Ordinal)
+        );
+        await asked.GetByRole(AriaRole.Checkbox).CheckAsync();
+        await asked.GetByText("send.wav would be deleted").WaitForAsync();
+        await window.IsUsableByAll("log, before a pass is taken out");
+        await window.Picture("log-take-out");
+        await window.Button("leave it in the log").ClickAsync();
+        await asked.WaitForAsync(new() { State = WaitForSelectorState.Detached });
+        Assert.Equal(2, Logged().Count);
+
+        // Once a recording of it is there, it may have been run.
+        var captures = Directory.CreateDirectory(
+            Path.Combine(served.Folder, "captures", Path.GetFileName(Path.GetDirectoryName(never.Sheet!)!))
+        );
+        File.Copy(sound, Path.Combine(captures.FullName, "Audio 9.wav"));
+        await window.Button("show what would go …").ClickAsync();
+        await page.GetByRole(AriaRole.Alert).Filter(new() { HasTextString = "1 recording of it was brought in" }).WaitForAsync();
+        captures.Delete(recursive: true);
+
+        // With its files: the clean sound stays, and the pass can be sent anew.
+        await window.Go($"/log/{never.PassId}");
+        await window.Button("take it out of the log …").ClickAsync();
+        await asked.GetByRole(AriaRole.Checkbox).CheckAsync();
+        await window.Button("Take it out of the log").ClickAsync();
+        await window.Heading("Out of the log").WaitForAsync();
+        Assert.Contains("Freed: LQ-8, side A", await page.Locator("p.said").InnerTextAsync(), StringComparison.Ordinal);
+        Assert.Equal(evidence.PassId, Assert.Single(Logged()).PassId);
+        Assert.False(File.Exists(send));
+        Assert.True(File.Exists(Path.Combine(Path.GetDirectoryName(send)!, "sources", "low pulse.wav")));
+        await window.Go(new Uri(unsent).AbsolutePath);
+        await Assertions.Expect(window.Button("Make the send")).ToBeEnabledAsync();
         window.HadNoErrors();
     }
 

@@ -2,7 +2,6 @@ using System.CommandLine;
 using Offtape.Base;
 using Offtape.Cli.Json;
 using Offtape.Cli.Shell;
-using Offtape.Cli.Verbs.Tapes;
 using Offtape.Studio;
 
 namespace Offtape.Cli.Verbs.Log;
@@ -54,32 +53,14 @@ internal static class LogRemoveVerb
             sheet.Paragraph(
                 $"Pass {pass.PassId} of {LogWords.Day(pass.At)}, {Words.Count(pass.Sources.Count, "sound")}, {(answer.IsDone ? "is" : "would be")} out of the log."
             );
-            if (Freed(removed, answer.IsDone) is { } freed)
-                sheet.Paragraph(freed, "  ");
+            if (LogWords.Tape(pass) is { } tape)
+                sheet.Paragraph(RemovalWords.Freed(removed, tape, answer.IsDone), "  ");
             foreach (var file in removed.Files)
-                sheet.Paragraph($"{file.Path} {Fate(file, answer, withFiles)}.", "  ");
+                sheet.Paragraph($"{file.Path} {RemovalWords.Fate(file, withFiles, answer.IsDone, answer.DeletedFiles)}.", "  ");
         }
         if (!answer.IsDone)
             sheet.Line().Paragraph("Nothing is done yet. Say --yes to do it.");
     }
-
-    private static string? Freed(RemovedPass removed, bool isDone)
-    {
-        if (LogWords.Tape(removed.Pass) is not { } tape)
-            return null;
-        var place = (removed.FreedFromSeconds, removed.FreedToSeconds) is ({ } from, { } to)
-            ? $" from {TapeWords.Clock(from)} to {TapeWords.Clock(to)}"
-            : "";
-        var later = removed.LaterCount > 0 ? $"; {Words.Count(removed.LaterCount, "later recording")} on it counts one less" : "";
-        return $"{(isDone ? "Freed" : "Frees")}: {tape}{place}{later}.";
-    }
-
-    private static string Fate(RemovableFile file, RemoveAnswer answer, bool withFiles) =>
-        !withFiles ? "stays where it is"
-        : !file.IsAsLogged ? "has changed since it was logged, and stays"
-        : !answer.IsDone ? "would be deleted"
-        : answer.DeletedFiles.Contains(file.Path) ? "is deleted"
-        : "stays where it is";
 }
 
 /// <summary>The answer of <c>log remove</c>: whether it was done, what it is about, and which files were deleted.</summary>

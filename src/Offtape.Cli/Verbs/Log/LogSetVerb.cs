@@ -15,11 +15,17 @@ internal static class LogSetVerb
         var pass = LogShowVerb.PassArgument();
         var run = new RunOptions();
         var speed = Quantities.Speed("--speed", "tape speed, in cm/s or as 7.5ips");
+        var empty = Quantities.Texts(
+            "--empty",
+            "FACT...",
+            $"what is to be noted no more: {string.Join(", ", PassFact.All.Select(f => f.Name))}"
+        );
         var studio = StudioInUse.Option();
-        var command = new Command("set", "Notes afterwards where and how a pass was run.") { pass };
+        var command = new Command("set", "Notes afterwards where and how a pass was run, or empties what is noted.") { pass };
         foreach (var option in run.All)
             command.Options.Add(option);
         command.Options.Add(speed);
+        command.Options.Add(empty);
         command.Options.Add(studio);
         return new Verb(
             command,
@@ -27,11 +33,13 @@ internal static class LogSetVerb
             (parsed, desk, _) =>
             {
                 var said = run.Read(parsed);
-                if (said is null && parsed.GetValue(speed) is null)
+                PassFact[] emptied = [.. (parsed.GetValue(empty) ?? []).Select(Fact).Distinct()];
+                if (said is null && parsed.GetValue(speed) is null && emptied.Length == 0)
                     throw Fault.Usage("log set needs something to note", "See offtape log set --help.");
                 using var store = StudioInUse.Open(parsed, studio);
                 var passId = parsed.GetValue(pass)!;
-                foreach (var notice in new PassSettings(store).Set(passId, said ?? new SheetRun(), parsed.GetValue(speed), DateTime.UtcNow))
+                var notices = new PassSettings(store).Set(passId, said ?? new SheetRun(), parsed.GetValue(speed), emptied, DateTime.UtcNow);
+                foreach (var notice in notices)
                     desk.Tell(notice);
                 var found = LogShowVerb.Find(store, passId);
                 desk.Result(found, CliJsonContext.Default.LoggedPass, sheet => LogWords.Full(found, sheet));
@@ -39,4 +47,8 @@ internal static class LogSetVerb
             }
         );
     }
+
+    private static PassFact Fact(string name) =>
+        PassFact.All.FirstOrDefault(f => f.Name == name)
+        ?? throw Fault.Usage($"--empty is one of {string.Join(", ", PassFact.All.Select(f => f.Name))}, not \"{name}\"");
 }

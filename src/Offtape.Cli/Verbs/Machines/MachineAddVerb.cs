@@ -85,7 +85,7 @@ internal static class MachineAddVerb
                 ',',
                 text.Split(',')
                     .Select(t =>
-                        Quantities.ParseSpeed(t) is { } speed and > 0.5 and < 400
+                        TypedQuantity.Speed(t) is { } speed and > 0.5 and < 400
                             ? speed.ToString("0.####", CultureInfo.InvariantCulture)
                             : throw Fault.Usage($"--speeds takes tape speeds in cm/s with commas, as 9.525,19.05, not \"{t}\"")
                     )

@@ -64,5 +64,5 @@ internal static class TapeWords
 
     public static string Tracks(IReadOnlyList<int> tracks) => $"track {string.Join(", ", tracks)}";
 
-    public static string Clock(double seconds) => Words.Clock(Math.Round(seconds)).Split('.')[0];
+    public static string Clock(double seconds) => Words.ClockToSecond(seconds);
 }

@@ -1,9 +1,7 @@
-using Offtape.Base;
-
-namespace Offtape.Cli.Shell;
+namespace Offtape.Base;
 
 /// <summary>Numbers in answers: as many decimals as say something, none that only fill up.</summary>
-internal static class Figures
+public static class Figures
 {
     /// <summary>At most so many decimals, without trailing zeros, with a true minus sign.</summary>
     public static string Plain(double value, int mostDecimals = 3)
