@@ -139,7 +139,7 @@ internal static class EchoCalculation
             table = table.Row([
                 r.Note,
                 Figures.Plain(r.Milliseconds, 1),
-                Figures.Plain(r.DistanceMillimetres, 2),
+                Figures.Plain(r.DistanceMillimetres),
                 Figures.Plain(r.SpeedCmPerSecond, 4),
                 .. hasPitch ? (TableCell[])[Figures.Signed(r.PitchPercent, 2)] : [],
                 Figures.Plain(r.DoneMilliseconds, 1),

@@ -21,13 +21,15 @@ public static class SendAdviceWords
         + $"{Words.Number(sound.LoudestDbfs, 1)} dBFS, its treble of {Words.Number(sound.TrebleDbfs, 1)}; the middle of its spectrum is at "
         + $"{Words.Number(sound.MeanHz, 0)} Hz.";
 
-    public static ReportTable Table(SendAdvice advice)
+    /// <param name="advice">Of the sound.</param>
+    /// <param name="sendName">What the highest sample in the send is called there.</param>
+    public static ReportTable Table(SendAdvice advice, string sendName)
     {
         var table = ReportTable
             .Create("")
             .Words("operating level")
             .Figures("comes out dB")
-            .Figures("send --level")
+            .Figures(sendName)
             .Figures("distortion")
             .Figures("treble lost")
             .Figures("noise under it")

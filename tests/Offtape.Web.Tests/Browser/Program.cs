@@ -27,6 +27,8 @@ internal sealed class Program : IAsyncDisposable
         var start = new ProcessStartInfo(arguments[0], arguments[1..]) { RedirectStandardOutput = true, UseShellExecute = false };
         // The runtime maps its code through a file far larger than any such limit.
         start.Environment["DOTNET_EnableWriteXorExecute"] = "0";
+        // It does not run for long enough to pay for being watched by the compiler.
+        start.Environment["DOTNET_TieredPGO"] = "0";
         var process = Process.Start(start)!;
         var address = await process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken);
         return new Program(process, address ?? throw new InvalidOperationException("The program ended before it said where it is."));

@@ -1,7 +1,5 @@
 using System.Text.Json;
 using System.Text.RegularExpressions;
-using Deque.AxeCore.Commons;
-using Deque.AxeCore.Playwright;
 using Microsoft.Playwright;
 using Offtape.Testing;
 
@@ -13,6 +11,13 @@ internal sealed class Window : IAsyncDisposable
     private static readonly string Pictures = Directory
         .CreateDirectory(Path.Combine(RepositoryRoot.Find(), "artifacts", "screens"))
         .FullName;
+
+    /// <summary>
+    /// Pictures of every screen are for eyes, and cost more than all that is checked: they are kept where somebody asks for them, with
+    /// <c>OFFTAPE_PICTURES=1</c>.
+    /// </summary>
+    private static readonly bool KeepsPictures = Environment.GetEnvironmentVariable("OFFTAPE_PICTURES") is { Length: > 0 };
+
     private readonly List<string> _errors = [];
 
     private Window(IPage page)
@@ -47,7 +52,12 @@ internal sealed class Window : IAsyncDisposable
         await File.WriteAllLinesAsync(Path.Combine(Pictures, $"end of {test.MethodName}.txt"), _errors);
         if (!Page.IsClosed)
             await Page.ScreenshotAsync(
-                new PageScreenshotOptions { Path = Path.Combine(Pictures, $"end of {test.MethodName}.png"), FullPage = true }
+                new PageScreenshotOptions
+                {
+                    Path = Path.Combine(Pictures, $"end of {test.MethodName}.jpeg"),
+                    Type = ScreenshotType.Jpeg,
+                    FullPage = true,
+                }
             );
     }
 
@@ -100,12 +110,11 @@ internal sealed class Window : IAsyncDisposable
     public ILocator Heading(string name) => Page.GetByRole(AriaRole.Heading, new PageGetByRoleOptions { Name = name });
 
     /// <summary>Nothing that axe calls serious or critical, by WCAG 2.2 A and AA.</summary>
-    public Task IsUsableByAll(string screen) =>
-        HasNothingSerious(screen, new RunOnlyOptions { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"] });
+    public Task IsUsableByAll(string screen) => Axe.FindsNothingSerious(Page, screen, Axe.Wcag22);
 
     /// <summary>
-    /// Keeps a picture by day and by night at the two sizes that the app is drawn for. Holds that neither scrolls sideways, and that
-    /// everything can be read by night as well.
+    /// Shows the page by day and by night at the two sizes that the app is drawn for, and keeps a picture of each where that is asked for. Holds
+    /// that neither scrolls sideways, and that everything can be read by night as well.
     /// </summary>
     public async Task Picture(string name)
     {
@@ -117,7 +126,10 @@ internal sealed class Window : IAsyncDisposable
                 var shown = $"{name}-{width}{(scheme == ColorScheme.Dark ? "-dark" : "")}";
                 await Page.SetViewportSizeAsync(width, height);
                 await Drawn();
-                await Page.ScreenshotAsync(new PageScreenshotOptions { Path = Path.Combine(Pictures, $"{shown}.png"), FullPage = true });
+                if (KeepsPictures)
+                    await Page.ScreenshotAsync(
+                        new PageScreenshotOptions { Path = Path.Combine(Pictures, $"{shown}.png"), FullPage = true }
+                    );
                 await FitsTheWindow(shown);
             }
             // WCAG 2.2, 1.4.10: at 320 px nothing has to be scrolled sideways.
@@ -126,7 +138,7 @@ internal sealed class Window : IAsyncDisposable
                 await Page.SetViewportSizeAsync(320, 640);
                 await FitsTheWindow($"{name}-320");
                 await Page.SetViewportSizeAsync(1440, 900);
-                await HasNothingSerious($"{name}, dark", new RunOnlyOptions { Type = "rule", Values = ["color-contrast"] });
+                await Axe.FindsNothingSerious(Page, $"{name}, dark", Axe.Contrast);
             }
         }
     }
@@ -150,15 +162,5 @@ internal sealed class Window : IAsyncDisposable
             """
         );
         Assert.True(over.GetArrayLength() == 0, $"{shown} is wider than the window: {over}");
-    }
-
-    private async Task HasNothingSerious(string screen, RunOnlyOptions rules)
-    {
-        var found = await Page.RunAxe(new AxeRunOptions { RunOnly = rules });
-        var serious = found
-            .Violations.Where(v => v.Impact is "serious" or "critical")
-            .SelectMany(v => v.Nodes.Select(n => $"{screen}: {v.Id}: {v.Help}: {n.Html}"));
-        var told = string.Join("\n", serious);
-        Assert.True(told.Length == 0, told);
     }
 }

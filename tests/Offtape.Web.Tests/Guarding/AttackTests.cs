@@ -7,18 +7,26 @@ namespace Offtape.Web.Tests.Guarding;
 /// What another page, another name or another user of this machine may not do. Names are those of RFC 9110 (Host, Origin by RFC 6454) and of
 /// the Fetch Metadata headers of the W3C; a WebSocket begins as a GET (RFC 6455).
 /// </summary>
-public sealed class AttackTests : IAsyncLifetime
+public sealed class AttackTests(AttackTests.Room room) : IClassFixture<AttackTests.Room>
 {
-    private Served _served = null!;
-    private string _cookie = null!;
+    private readonly Served _served = room.Served;
+    private readonly string _cookie = room.Cookie;
 
-    public async ValueTask InitializeAsync()
+    /// <summary>One server for all that change nothing that another of them looks at, and a session in it.</summary>
+    public sealed class Room : IAsyncLifetime
     {
-        _served = await Served.Start();
-        _cookie = await _served.ComeIn();
-    }
+        internal Served Served { get; private set; } = null!;
 
-    public async ValueTask DisposeAsync() => await _served.DisposeAsync();
+        internal string Cookie { get; private set; } = null!;
+
+        public async ValueTask InitializeAsync()
+        {
+            Served = await Served.Start();
+            Cookie = await Served.ComeIn();
+        }
+
+        public async ValueTask DisposeAsync() => await Served.DisposeAsync();
+    }
 
     /// <summary>P is the port. All of them hold a session, so that nothing but the name decides.</summary>
     [Theory]
@@ -78,15 +86,16 @@ public sealed class AttackTests : IAsyncLifetime
     [Fact]
     public async Task A_program_without_a_session_changes_nothing()
     {
+        await using var served = await Served.Start();
         var answer = await RawRequest.Send(
-            _served.Port,
+            served.Port,
             "POST",
             "/uploads",
             """{"pass":"new","place":"source","files":[{"name":"a.wav","size":4}]}""",
-            [_served.Host, "Content-Type: application/json"]
+            [served.Host, "Content-Type: application/json"]
         );
         Assert.Equal(401, answer.Status);
-        Assert.False(Directory.Exists(Path.Combine(_served.Folder, "passes")));
+        Assert.False(Directory.Exists(Path.Combine(served.Folder, "passes")));
     }
 
     [Fact]

@@ -85,7 +85,7 @@ internal static class SoundLevels
             .Line(sheet.Ink.Strong(advice.Sound.Name))
             .Paragraph(SendAdviceWords.Sound(advice.Sound), "  ")
             .Line()
-            .Table(SendAdviceWords.Table(advice))
+            .Table(SendAdviceWords.Table(advice, "send --level"))
             .Line();
         foreach (var warning in SendAdviceWords.Warnings(advice))
             sheet.Paragraph(warning, "  ", sheet.Ink.Warn);
