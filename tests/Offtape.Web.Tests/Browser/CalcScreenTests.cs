@@ -53,9 +53,11 @@ public sealed class CalcScreenTests(Chromium chromium)
             var told = await answer.InnerTextAsync();
             Assert.All(said, s => Assert.Contains(s, told, StringComparison.Ordinal));
             Assert.Contains("Formula: ", told, StringComparison.Ordinal);
+            // One page for all: a form with facts, and one with a table.
+            if (name is not ("speed" or "echo"))
+                continue;
             await window.IsUsableByAll($"figure {name}");
-            if (name is "speed" or "echo")
-                await window.Picture($"calc-2-{name}");
+            await window.Picture($"calc-2-{name}");
         }
         window.HadNoErrors();
     }
