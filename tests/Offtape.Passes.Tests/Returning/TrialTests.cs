@@ -30,13 +30,16 @@ public sealed class TrialTests
     }
 
     [Fact]
-    public void Returns_that_never_went_through_tape_leaks_and_wrong_rates_are_named()
+    public void Returns_that_never_went_through_tape_leaks_and_wrong_rates_are_named_and_nothing_else()
     {
         foreach (var row in new[] { "monitor", "leak", "kHz" }.SelectMany(name => MishapTrials.Measure(0.06, name)))
+        {
             Assert.True(
                 row.Named == row.Count,
                 $"{row.Name}: named in {row.Named} of {row.Count}. " + string.Join(Environment.NewLine, row.Odd)
             );
+            Assert.True(row.Others.Count == 0, $"{row.Name}: told beside it: {string.Join(", ", row.Others.Keys)}");
+        }
     }
 
     [Fact]

@@ -15,7 +15,8 @@ internal static class LevelControlTest
         var points = new List<(double Source, double Gain)>();
         for (var s = take.FirstHeard + 0.1; s < take.LastHeard - 0.1; s += 0.05)
         {
-            var (from, to) = (Mean(source, s), Mean(capture, take.Curve.CaptureAt(s)));
+            // The source's own seconds: at another speed than it was sent at, or backwards, those of the path are not.
+            var (from, to) = (Mean(source, take.ToSourceFileSeconds(s)), Mean(capture, take.Curve.CaptureAt(s)));
             if (from > source.PeakDb - 40 && to > noiseDb + 12)
                 points.Add((from, to - from));
         }
