@@ -12,9 +12,9 @@ internal static class NoiseTruths
     internal static IEnumerable<Truth> Of(BenchTrial trial)
     {
         var (model, rateHz) = (trial.Model, trial.Capture.SampleRateHz);
-        var peaks = CleanTwin.OperatingPeaks(model, rateHz, trial.Sheet.OperatingLevelDbfs);
+        var peaks = CleanTwin.OperatingPeaks(trial);
         var hissOnly = new MachineModel { Name = "", Noise = model.Noise };
-        var quasiPeak = QuasiPeak(hissOnly.Noise, rateHz);
+        var quasiPeak = trial.Memo.Of("quasi-peak", () => QuasiPeak(hissOnly.Noise, rateHz));
         for (var c = 0; c < Math.Min(2, trial.Return.Channels.Length); c++)
         {
             var gain = Conversions.DbToPower(model.CaptureOperatingLevelDbfs + c * model.Tracks.BalanceDb);

@@ -8,7 +8,7 @@ internal static class PathTruths
 {
     internal static IEnumerable<Truth> Of(BenchTrial trial)
     {
-        var peaks = CleanTwin.OperatingPeaks(trial.Model, trial.Capture.SampleRateHz, trial.Sheet.OperatingLevelDbfs);
+        var peaks = CleanTwin.OperatingPeaks(trial);
         for (var c = 0; c < Math.Min(2, trial.Return.Channels.Length); c++)
         {
             yield return new Truth("pathGain", c + 1, "1 kHz, 0 dB", Conversions.AmplitudeToDb(peaks[c]) - trial.Sheet.OperatingLevelDbfs);

@@ -13,8 +13,11 @@ namespace Offtape.Perf.Bench;
 internal static class SoundTruths
 {
     private const int Points = 2048;
+    private const int MostHarmonics = 21;
 
-    internal static IEnumerable<Truth> Of(BenchTrial trial)
+    internal static IEnumerable<Truth> Of(BenchTrial trial) => trial.Memo.Of("sound", () => All(trial).ToArray());
+
+    private static IEnumerable<Truth> All(BenchTrial trial)
     {
         var truth = new Machine(trial);
         for (var channel = 1; channel <= trial.Return.Channels.Length; channel++)
@@ -85,6 +88,8 @@ internal static class SoundTruths
         var standing = truth.Output(hz, 0);
         for (var n = 2; n <= 5; n++)
             yield return new Truth(names[n - 2], channel, $"{tone}, 0 dB", 100 * standing[n - 1].Magnitude / standing[0].Magnitude);
+        var (up, down) = truth.Reach(hz, 0);
+        yield return new Truth("asymmetry", channel, $"{tone}, 0 dB", Conversions.AmplitudeToDb(up / down));
         yield return new Truth("compression", channel, $"{tone}, +6 dB", OutDb(-18) + 18 - (OutDb(6) - 6));
     }
 
@@ -111,7 +116,7 @@ internal static class SoundTruths
         private readonly double _offsetDb;
         private readonly SaturatingCurve _curve;
         private readonly BiquadCoefficients _lift;
-        private readonly Dictionary<double, double> _gains = [];
+        private readonly Dictionary<double, Complex> _gains = [];
 
         internal Machine(BenchTrial trial)
         {
@@ -162,30 +167,47 @@ internal static class SoundTruths
         internal double OutputDb(double hz, double sentDb, double referenceHz) =>
             Conversions.AmplitudeToDb(Output(hz, sentDb)[0].Magnitude / Output(referenceHz, 0)[0].Magnitude);
 
-        /// <summary>Harmonics of the output, operating level sent = 1, for a sine at a level against operating level.</summary>
-        internal Complex[] Output(double hz, double sentDb)
+        /// <summary>Harmonics of the output up to the fifth, operating level sent = 1, for a sine at a level against operating level.</summary>
+        internal Complex[] Output(double hz, double sentDb) => Output(hz, sentDb, 5);
+
+        /// <summary>How far the wave of the output reaches up and down: with every harmonic that the band has room for, each in its phase.</summary>
+        internal (double Up, double Down) Reach(double hz, double sentDb)
+        {
+            var harmonics = Output(hz, sentDb, MostHarmonics);
+            var (up, down) = (0.0, 0.0);
+            for (var i = 0; i < Points; i++)
+            {
+                var value = 0.0;
+                for (var n = 1; n <= harmonics.Length; n++)
+                    value += (harmonics[n - 1] * Complex.FromPolarCoordinates(1, 2 * Math.PI * n * i / Points)).Real;
+                (up, down) = (Math.Max(up, value), Math.Max(down, -value));
+            }
+            return (up, down);
+        }
+
+        private Complex[] Output(double hz, double sentDb, int count)
         {
             var amplitude = Conversions.DbToAmplitude(sentDb + _offsetDb) * _lift.ResponseAt(hz, _rate).Magnitude;
-            var harmonics = new Complex[5];
+            var harmonics = new Complex[count];
             for (var i = 0; i < Points; i++)
             {
                 var phase = 2 * Math.PI * i / Points;
                 var value = _sound.Curve == TapeCurve.Straight ? amplitude * Math.Sin(phase) : _curve.Next(amplitude * Math.Sin(phase));
-                for (var n = 1; n <= 5; n++)
+                for (var n = 1; n <= count; n++)
                     harmonics[n - 1] += Complex.FromPolarCoordinates(2.0 * value / Points, -n * phase);
             }
-            for (var n = 1; n <= 5; n++)
+            for (var n = 1; n <= count; n++)
             {
                 if (n * hz < 0.45 * _rate)
-                    harmonics[n - 1] *= Gain(n * hz) / _lift.ResponseAt(n * hz, _rate).Magnitude;
+                    harmonics[n - 1] *= Gain(n * hz) / _lift.ResponseAt(n * hz, _rate);
                 else
                     harmonics[n - 1] = 0;
             }
             return harmonics;
         }
 
-        // The defining sum, once for each frequency.
-        private double Gain(double hz)
+        // The defining sum, once for each frequency; how late the pulse comes is one shift of the whole wave.
+        private Complex Gain(double hz)
         {
             if (_gains.TryGetValue(hz, out var known))
                 return known;
@@ -196,7 +218,7 @@ internal static class SoundTruths
                 sum += sample * turn;
                 turn *= step;
             }
-            return _gains[hz] = sum.Magnitude;
+            return _gains[hz] = sum;
         }
     }
 }

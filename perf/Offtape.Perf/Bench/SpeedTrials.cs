@@ -55,7 +55,7 @@ internal static class SpeedTrials
                     var found = SpeedReader.Findings(m, how, 3150, facts);
                     milliseconds += (Process.GetCurrentProcess().TotalProcessorTime - before).TotalMilliseconds;
                     runs++;
-                    foreach (var truth in SpeedTruths.Of(m, how, made.TruthPerChannel, 0, TrueComb(model)))
+                    foreach (var truth in SpeedTruths.Of(m, how, 0, made.TruthPerChannel, 0, TrueComb(model)))
                     {
                         var reading = found.Readings.FirstOrDefault(r => r.Quantity == truth.Quantity && r.Condition == truth.Condition);
                         if (truth.Value is not { } value)

@@ -21,16 +21,18 @@ internal static class SpeedTruths
         return Of(
             m,
             trial.How,
+            trial.Options.ClockErrorPpm,
             [.. maps],
             trial.Capture.StartInFileSeconds,
             new WobbleComb(trial.Model.Transport.HeadDistanceMm / 10 / trial.Model.SpeedCmPerSecond)
         );
     }
 
-    internal static IReadOnlyList<Truth> Of(ToneMeasurement m, HowTaken how, TimeMap[] maps, double startSeconds, WobbleComb comb)
+    internal static IReadOnlyList<Truth> Of(ToneMeasurement m, HowTaken how, double clockPpm, TimeMap[] maps, double startSeconds, WobbleComb comb)
     {
+        // A clock that runs fast makes the capture's seconds short: the maps are in those.
         var curve = Curve(m, maps, startSeconds);
-        var mean = MeanPercent(m, maps, startSeconds);
+        var mean = ((1 + MeanPercent(m, maps, startSeconds) / 100) * (1 + clockPpm * 1e-6) - 1) * 100;
         var figures = WobbleReadout.Read(curve, m.Curve.RateHz, m.Curve.IsGap).ToArray();
         string[] names = ["weightedTwoSigma", "weightedPeak", "weightedRms", "unweightedPeak", "unweightedRms"];
         var isOffTape = how == HowTaken.OffTape;

@@ -9,24 +9,39 @@ internal static class TrialRunner
 {
     internal const double InterfaceDelaySeconds = 0.0044;
 
-    /// <summary>Every preset, rewound, and off tape where a machine of its kind has a separate replay head.</summary>
+    /// <summary>
+    /// Every preset, rewound and with a tape of another machine of its make, and off tape where a machine of its kind has a separate replay head.
+    /// </summary>
     internal static IReadOnlyList<(MachineModel Model, HowTaken How)> Machines { get; } =
     [
         .. MachinePresets.All.SelectMany(m =>
             m.Kind == MachineKind.Multitrack || m.Name.StartsWith("Kitchen", StringComparison.Ordinal)
-                ? new[] { (m.Rewound(), HowTaken.Rewound) }
-                : [(m.OffTape(), HowTaken.OffTape), (m.Rewound(), HowTaken.Rewound)]
+                ? new[] { (m.Rewound(), HowTaken.Rewound), (m.Rewound(), HowTaken.ForeignTape) }
+                : [(m.OffTape(), HowTaken.OffTape), (m.Rewound(), HowTaken.Rewound), (m.Rewound(), HowTaken.ForeignTape)]
         ),
     ];
 
+    // What no reading can know, drawn as the uncertainties take it: tape speed off its name (evenly within ±1.5 %), the heads' distance off what
+    // is said of it (2 % expanded), and the interface's clock (50 ppm expanded) where the tone on the tape was not played by it.
+    private const double SpeedShare = 0.015;
+    private const double DistanceShare = 0.01;
+    private const double ClockPpm = 25;
+
     internal static BenchTrial Run(
-        MachineModel model,
+        MachineModel named,
         HowTaken how,
         ulong seed,
         int sampleRateHz = 48_000,
-        IReadOnlyList<string>? parts = null
+        IReadOnlyList<string>? parts = null,
+        TrialMemo? memo = null
     )
     {
+        var chance = new Dice(seed, "what is not known");
+        var model = named with
+        {
+            SpeedCmPerSecond = named.SpeedCmPerSecond * (1 + SpeedShare * (2 * chance.Uniform() - 1)),
+            Transport = named.Transport with { HeadDistanceMm = named.Transport.HeadDistanceMm * (1 + DistanceShare * chance.Normal()) },
+        };
         var sheet = BenchSheetMaker.Make(
             new BenchSheetRequest
             {
@@ -36,25 +51,30 @@ internal static class TrialRunner
             }
         );
         // Knots close enough that flutter of 200 Hz is whole in the true maps.
-        var options = new RunOptions { InterfaceLatencySeconds = InterfaceDelaySeconds, TruthStepSeconds = 0.0005 };
+        var options = new RunOptions
+        {
+            InterfaceLatencySeconds = InterfaceDelaySeconds,
+            TruthStepSeconds = 0.0005,
+            ClockErrorPpm = how == HowTaken.ForeignTape ? ClockPpm * chance.Normal() : 0,
+        };
         var back = new SimulatedMachine(model, seed).Run(BenchSignal.Render(sheet), sampleRateHz, options);
         var location = BenchLocator.Locate(back.Channels, back.SampleRateHz, how, sheet);
         var facts = new MachineFacts
         {
             Name = model.Name,
-            SpeedCmPerSecond = model.SpeedCmPerSecond,
+            SpeedCmPerSecond = named.SpeedCmPerSecond,
             Format = model.Kind switch
             {
                 MachineKind.Reel => TrackFormats.HalfTrackStereoNab,
                 MachineKind.Multitrack => TrackFormats.CassetteFourTrack,
                 _ => TrackFormats.CassetteStereo,
             },
-            HeadDistanceMm = how == HowTaken.OffTape ? model.Transport.HeadDistanceMm : null,
+            HeadDistanceMm = how == HowTaken.OffTape ? named.Transport.HeadDistanceMm : null,
             InterfaceDelaySeconds = InterfaceDelaySeconds,
             SendStartCaptureSeconds = how == HowTaken.OffTape ? SendStart(model, seed, options) : null,
         };
         return location.Runs.Count == 1
-            ? new BenchTrial(model, seed, how, sheet, options, back, location.Runs[0], facts)
+            ? new BenchTrial(model, seed, how, sheet, options, back, location.Runs[0], facts, memo ?? new TrialMemo())
             : throw new InvalidOperationException($"{model.Name}, {how}, seed {seed}: {location.Runs.Count} runs. {location.WhyNone}");
     }
 

@@ -19,5 +19,6 @@ internal sealed record BenchTrial(
     RunOptions Options,
     SimulatedReturn Return,
     BenchCapture Capture,
-    MachineFacts Facts
+    MachineFacts Facts,
+    TrialMemo Memo
 );

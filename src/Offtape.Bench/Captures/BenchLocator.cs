@@ -3,7 +3,9 @@ using Offtape.Tape;
 
 namespace Offtape.Bench;
 
-/// <summary>Finds a check signal in a capture: by its slates, else by its long tone; and says which parts of it are there.</summary>
+/// <summary>
+/// Finds a check signal in a capture: by its slates, else by its long tone, else its parts each by its own sound; and says which parts are there.
+/// </summary>
 public static class BenchLocator
 {
     private const double MarginSeconds = 2;
@@ -14,13 +16,21 @@ public static class BenchLocator
     /// <param name="path">A capture of any rate and number of channels; a damaged one is read as far as it is sound.</param>
     /// <param name="how">How it was taken.</param>
     /// <param name="sheet">The sheet of the check signal; null for one that was made without any choice but channels.</param>
+    /// <param name="parts">Names or kinds of the parts that are known to be in it: told so, a part is found without a slate. Empty where nothing is known.</param>
     /// <param name="progress">Told how far it is.</param>
     /// <param name="cancellation">Stops it.</param>
     /// <exception cref="Fault">Input: the file cannot be read.</exception>
-    public static BenchLocation Locate(string path, HowTaken how, BenchSheet? sheet, JobProgress progress, CancellationToken cancellation)
+    public static BenchLocation Locate(
+        string path,
+        HowTaken how,
+        BenchSheet? sheet,
+        IReadOnlyList<string> parts,
+        JobProgress progress,
+        CancellationToken cancellation
+    )
     {
         using var file = new FileAudio(path);
-        return Locate(file, path, file.ReadAll, how, sheet, progress, cancellation) is var location && file.Notices.Count > 0
+        return Locate(file, path, file.ReadAll, how, sheet, parts, progress, cancellation) is var location && file.Notices.Count > 0
             ? location with
             {
                 Notices = [.. file.Notices, .. location.Notices],
@@ -33,16 +43,18 @@ public static class BenchLocator
     /// <param name="sampleRateHz">Its rate.</param>
     /// <param name="how">How it was taken.</param>
     /// <param name="sheet">The sheet of the check signal; null as in the other.</param>
+    /// <param name="parts">As in the other; null for none.</param>
     /// <param name="cancellation">Stops it.</param>
     public static BenchLocation Locate(
         float[][] channels,
         int sampleRateHz,
         HowTaken how,
         BenchSheet? sheet,
+        IReadOnlyList<string>? parts = null,
         CancellationToken cancellation = default
     )
     {
-        return Locate(new MemoryAudio(channels, sampleRateHz), "", Cut, how, sheet, JobProgress.None, cancellation);
+        return Locate(new MemoryAudio(channels, sampleRateHz), "", Cut, how, sheet, parts ?? [], JobProgress.None, cancellation);
 
         float[][] Cut(long start, int count) => [.. channels.Select(c => c[(int)start..(int)Math.Min(c.Length, start + count)])];
     }
@@ -53,6 +65,7 @@ public static class BenchLocator
         Func<long, int, float[][]> cut,
         HowTaken how,
         BenchSheet? sheet,
+        IReadOnlyList<string> parts,
         JobProgress progress,
         CancellationToken cancellation
     )
@@ -81,12 +94,25 @@ public static class BenchLocator
         foreach (var run in runs.Where(r => !r.IsReversed))
         {
             progress.Report("finding", 0.7 + 0.3 * found.Count / runs.Count, "finding the parts");
+            Add(run);
+        }
+        string? doubt = null;
+        if (found.Count == 0 && slates.All(s => s.Code is null))
+        {
+            progress.Report("finding", 0.8, "listening for single parts");
+            (var alone, doubt) = PartFinder.Find(audio, sheets[0], parts, cancellation);
+            if (alone is not null)
+                Add(alone);
+        }
+        return location with { Runs = found, WhyNone = found.Count > 0 ? null : doubt ?? WhyNone(slates, sheet), Notices = notices };
+
+        void Add(LocatedRun run)
+        {
             if (Build(run, audio, path, cut, how, cancellation) is not { } capture)
-                continue;
+                return;
             found.Add(capture);
             AddNotices(run, sheet is null, notices);
         }
-        return location with { Runs = found, WhyNone = found.Count > 0 ? null : WhyNone(slates, sheet), Notices = notices };
     }
 
     private static BenchCapture? Build(
@@ -123,7 +149,9 @@ public static class BenchLocator
             new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount },
             i =>
             {
-                reasons[i] = PartCheck.WhatIsMissing(parts[i], run.Sheet, channels, noiseDb, rate, clock, breaks);
+                reasons[i] = run.Alone is { } alone && !alone.Contains(parts[i].Name) && parts[i].Kind != BenchPartKind.Silence
+                    ? "it was not found, and there is no slate to say where it is"
+                    : PartCheck.WhatIsMissing(parts[i], run.Sheet, channels, noiseDb, rate, clock, breaks);
                 isClipped[i] =
                     reasons[i] is null && Array.Exists(channels, c => ClipCheck.IsClipped(PartCheck.Cut(c, rate, clock, parts[i])));
             }
@@ -138,7 +166,9 @@ public static class BenchLocator
             ],
             Clipped = parts.Where((_, i) => isClipped[i]).Select(p => p.Name).ToHashSet(),
         };
-        return run.HasSlates || IsBelieved(capture) ? capture : null;
+        return run.HasSlates || (run.Alone is null ? IsBelieved(capture) : capture.Heard.Any(p => run.Alone.Contains(p.Name)))
+            ? capture
+            : null;
     }
 
     // One steady note alone may be anything: another part of the check signal has to stand where it should.
@@ -167,7 +197,13 @@ public static class BenchLocator
                     + "Every frequency and speed read from it is off by that."
             );
         if (!run.HasSlates)
-            Add("slate-missing", "No slate of the check signal is heard; it was found by its long tone.");
+            Add(
+                "slate-missing",
+                run.Alone is { } alone
+                    ? $"No slate of the check signal is heard; {Words.List([.. alone])} {(alone.Count == 1 ? "was" : "were")} found by "
+                        + $"{(alone.Count == 1 ? "its" : "their")} sound."
+                    : "No slate of the check signal is heard; it was found by its long tone."
+            );
         if (isGuessed)
             Add(
                 "sheet-guessed",
@@ -181,6 +217,6 @@ public static class BenchLocator
             ? "Slates are heard, but of another signal"
                 + (sheet is null ? ": give the sheet of this check signal with --sheet." : " than the one of this sheet.")
             : "The check signal is not in this capture: no slate of it is heard, and no long 3150 Hz tone with the other parts about it. "
-                + "One part alone is known by the slates about it: make it with bench signals --parts NAME and record that file from its "
-                + "beginning to its end; a plain tone is read by bench tone.";
+                + "One part alone is found by its sound when it is named (--parts NAME), or by the slates about it when it was made with "
+                + "bench signals --parts NAME; a plain tone is read by bench tone.";
 }

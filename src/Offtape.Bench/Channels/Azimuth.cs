@@ -29,7 +29,9 @@ internal static class Azimuth
         return reading with
         {
             Value = Minutes(microseconds),
-            Uncertainty = delay.Uncertainty is { } expanded ? Math.Abs(Minutes(expanded)) : null,
+            Uncertainty = delay.Uncertainty is { } expanded
+                ? double.Hypot(Minutes(expanded), NominalSpeed.ExpandedShare * Minutes(microseconds))
+                : null,
         };
 
         double Minutes(double delayMicroseconds) =>

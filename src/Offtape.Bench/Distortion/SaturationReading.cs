@@ -13,6 +13,9 @@ internal static class SaturationReading
     private const double LargestShrink = 0.8;
     private const double LargestLeftDb = 1.5;
 
+    // Half of what is left to come, and as much beside.
+    private static readonly double SeriesShare = double.Hypot(0.5, 0.5);
+
     // A cubic over steps of two decibels where the curve folds: 0.04 dB was seen at a fold sharper than tape's.
     private const double CurveSigmaDb = 0.02;
 
@@ -60,7 +63,7 @@ internal static class SaturationReading
         return reading with
         {
             Value = output[last] + left / 2,
-            Uncertainty = double.Hypot(2 * double.Hypot(stairs.OutputSigmaDb[last], CurveSigmaDb), left),
+            Uncertainty = double.Hypot(2 * double.Hypot(stairs.OutputSigmaDb[last], CurveSigmaDb), SeriesShare * left),
             Method = reading.Method + "; the loudest step and half of what the steps before it leave to come",
         };
     }

@@ -119,7 +119,7 @@ internal static class StairsReadings
                 ? reading with
                 {
                     Value = value,
-                    Uncertainty = 2 * sigma,
+                    Uncertainty = 100 * step.ClearExpanded(order),
                 }
                 : reading.Hidden(value + 2 * sigma, "it is lost in noise");
         }
@@ -181,7 +181,7 @@ internal static class StairsReadings
                 HarmonicNames[order - 2],
                 "%",
                 [.. stairs.Steps.Select(s => s.IsClear(order) ? 100 * s.Ratio(order) : double.NaN)],
-                [.. stairs.Steps.Select(s => 200 * s.RatioSigma(order))]
+                [.. stairs.Steps.Select(s => s.IsClear(order) ? 100 * s.ClearExpanded(order) : 200 * s.RatioSigma(order))]
             );
         }
     }

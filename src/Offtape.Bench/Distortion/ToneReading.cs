@@ -7,6 +7,8 @@ internal sealed record ToneReading
 {
     internal const int HarmonicCount = 5;
 
+    private const double ClearOfNoise = 3;
+
     /// <summary>Peak of the fundamental, full scale = 1.</summary>
     internal required double Amplitude { get; init; }
 
@@ -36,7 +38,12 @@ internal sealed record ToneReading
     internal double RatioSigma(int order) => NoiseRms[order - 1] / Math.Sqrt(2) / Amplitude;
 
     /// <summary>A harmonic that stands at least three times over its noise.</summary>
-    internal bool IsClear(int order) => Harmonics[order - 1].Magnitude > 3 * NoiseRms[order - 1] && NoiseRms[order - 1] >= 0;
+    internal bool IsClear(int order) =>
+        Harmonics[order - 1].Magnitude > ClearOfNoise * NoiseRms[order - 1] && NoiseRms[order - 1] >= 0;
+
+    /// <summary>Expanded uncertainty of <see cref="Ratio"/> where it is stated because it <see cref="IsClear"/>.</summary>
+    internal double ClearExpanded(int order) =>
+        Detected.Expanded(Ratio(order), RatioSigma(order), Math.Sqrt(ClearOfNoise * ClearOfNoise - 1) * NoiseRms[order - 1] / Amplitude);
 
     /// <summary>Root of the sum of squares of harmonics 2 to 5 against the fundamental.</summary>
     internal double Total => Math.Sqrt(Enumerable.Range(2, HarmonicCount - 1).Sum(n => Math.Pow(Ratio(n), 2)));

@@ -27,7 +27,7 @@ public static class BenchReadJob
         for (var i = 0; i < files.Count; i++)
         {
             var part = progress.Part(LocatingShare * i / files.Count, LocatingShare * (i + 1) / files.Count);
-            locations.Add(BenchLocator.Locate(files[i], request.How, sheet, part, cancellation));
+            locations.Add(BenchLocator.Locate(files[i], request.How, sheet, request.Parts, part, cancellation));
         }
         var report = Read(request, sheet, locations, progress.Part(LocatingShare, ReadingShare), cancellation);
         progress.Report("writing", ReadingShare, "writing the report");
@@ -148,7 +148,7 @@ public static class BenchReadJob
     {
         if (request.ErasedCapture is not { } path || BenchReaders.All.FirstOrDefault(r => r.Name == ErasureReaderName) is not { } reader)
             return findings;
-        var location = BenchLocator.Locate(path, HowTaken.Rewound, sheet, JobProgress.None, cancellation);
+        var location = BenchLocator.Locate(path, HowTaken.Rewound, sheet, [], JobProgress.None, cancellation);
         notices.AddRange(About(location, isOneOfSeveral: true));
         if (location.Runs.Count == 0)
             return findings;

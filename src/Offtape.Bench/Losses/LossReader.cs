@@ -43,7 +43,7 @@ internal static class LossReader
         foreach (var channel in sweeps.Channels)
         {
             var level = sweeps.LevelsDb.First(l => sweeps.Of(channel, l).Count > 0);
-            if (ChannelResponse.Of(sweeps.Of(channel, level)) is { } response)
+            if (sweeps.Response(channel, level) is { } response)
                 findings += Of(response, capture.How, facts, delay);
         }
         return findings;

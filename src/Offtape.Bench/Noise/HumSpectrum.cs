@@ -45,13 +45,25 @@ internal sealed class HumSpectrum
     /// <summary>Mean square of a sine at a frequency.</summary>
     internal double PowerAt(double frequencyHz) => _power[Index(frequencyHz)];
 
-    /// <summary>The same at the crest of a line there: noise in ten lines leaves the mains frequency known to a tenth of a bin only.</summary>
+    /// <summary>
+    /// The same at the crest of a line there: noise in ten lines leaves the mains frequency known to a tenth of a bin only. The crest of the window
+    /// is a parabola of the logarithm; read at the nearest bin alone, a line would come out up to 0.02 dB too low.
+    /// </summary>
     internal double PeakAbout(double frequencyHz)
     {
-        var peak = 0.0;
-        for (var offset = -_crestHz; offset <= _crestHz; offset += BinHz)
-            peak = Math.Max(peak, PowerAt(frequencyHz + offset));
-        return peak;
+        var best = Index(frequencyHz);
+        var reach = (int)(_crestHz / BinHz);
+        for (var offset = -reach; offset <= reach; offset++)
+        {
+            var here = Wrapped(Index(frequencyHz) + offset);
+            if (_power[here] > _power[best])
+                best = here;
+        }
+        var (a, b, c) = (_power[Wrapped(best - 1)], _power[best], _power[Wrapped(best + 1)]);
+        if (!(a > 0 && b >= a && b >= c && c > 0 && b * b > a * c))
+            return b;
+        var (left, right) = (Math.Log(a / b), Math.Log(c / b));
+        return b * Math.Exp(-(left - right) * (left - right) / (8 * (left + right)));
     }
 
     /// <summary>What noise alone would read there, on the average: from the median about it, which lines do not move.</summary>
@@ -68,9 +80,7 @@ internal sealed class HumSpectrum
         return HeardTone.Median(values.ToArray()) / Math.Log(2);
     }
 
-    private int Index(double frequencyHz)
-    {
-        var k = (int)Math.Round((frequencyHz - _centreHz) / BinHz) % _power.Length;
-        return k < 0 ? k + _power.Length : k;
-    }
+    private int Index(double frequencyHz) => Wrapped((int)Math.Round((frequencyHz - _centreHz) / BinHz));
+
+    private int Wrapped(int index) => (index % _power.Length + _power.Length) % _power.Length;
 }

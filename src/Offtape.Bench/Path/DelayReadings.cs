@@ -12,10 +12,6 @@ internal static class DelayReadings
     // A slate is timed within this by its detector.
     private const double SlateSeconds = 0.0001;
 
-    // What a machine's speed may be off its name: ±1.5 % (DIN 45 500 sheet 4), taken as evenly likely all over.
-    private const double SpeedLimit = 0.015;
-    private static readonly double SpeedExpanded = 2 * SpeedLimit / Math.Sqrt(3);
-
     internal static Findings Of(BenchCapture capture, MachineFacts facts)
     {
         var delay = new Reading
@@ -37,7 +33,7 @@ internal static class DelayReadings
         if (facts.SpeedCmPerSecond is not { } cmPerSecond)
             return new Findings { Readings = [.. readings, distance.Unknown("The tape speed is not known: name it")] };
         var speed = new TapeSpeed(cmPerSecond);
-        var relative = Math.Sqrt(Math.Pow(expanded / seconds, 2) + SpeedExpanded * SpeedExpanded);
+        var relative = Math.Sqrt(Math.Pow(expanded / seconds, 2) + NominalSpeed.ExpandedShare * NominalSpeed.ExpandedShare);
         var millimetres = HeadGap.DistanceMm(seconds, speed);
         readings.Add(distance with { Value = millimetres, Uncertainty = relative * millimetres });
         foreach (var other in (double[])[cmPerSecond / 2, cmPerSecond * 2])

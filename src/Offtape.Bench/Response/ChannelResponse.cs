@@ -9,7 +9,8 @@ internal sealed record ChannelResponse
     // third of an octave against another, measured over the simulated machines.
     private const double RepeatabilityDb = 0.005;
 
-    private const double FollowedFromHz = 170;
+    /// <summary>Below this the wobble is not followed.</summary>
+    internal const double FollowedFromHz = 170;
 
     internal required int Channel { get; init; }
 
@@ -31,8 +32,10 @@ internal sealed record ChannelResponse
     /// <summary>Gain at 1 kHz, full scale to full scale, linear.</summary>
     internal required double ReferenceGain { get; init; }
 
+    /// <param name="sweeps">Of one channel and level; at least one.</param>
+    /// <param name="bassSpreadDb">How much the bass of one sweep differs from that of the next, as a standard deviation; null where it is not known.</param>
     /// <returns>Null where 1 kHz itself is lost.</returns>
-    internal static ChannelResponse? Of(IReadOnlyList<SweepReading> sweeps)
+    internal static ChannelResponse? Of(IReadOnlyList<SweepReading> sweeps, double? bassSpreadDb)
     {
         var hz = sweeps[0].Hz;
         var (power, variance) = (new double[hz.Length], new double[hz.Length]);
@@ -69,7 +72,9 @@ internal sealed record ChannelResponse
         if (!(reference > 2 * Math.Sqrt(referenceVariance)))
             return null;
         var referenceRelative = referenceVariance / (reference * reference);
-        var unfollowed = Math.Sqrt(sweeps.Sum(s => Math.Pow(s.UnfollowedSigmaDb(FollowedFromHz), 2))) / sweeps.Count;
+        var unfollowed = bassSpreadDb is { } spread
+            ? spread / Math.Sqrt(sweeps.Count)
+            : Math.Sqrt(sweeps.Sum(s => Math.Pow(s.UnfollowedSigmaDb(FollowedFromHz), 2))) / sweeps.Count;
         return new ChannelResponse
         {
             Channel = sweeps[0].Channel,

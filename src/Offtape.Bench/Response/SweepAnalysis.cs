@@ -36,14 +36,8 @@ internal sealed class SweepAnalysis
                 _ => { }
             );
         }
-        foreach (var channel in readings.GroupBy(r => r.Channel))
-        {
-            var own = channel.ToArray();
-            var sound = SweepDropouts.Sound(own);
-            for (var i = 0; i < own.Length; i++)
-                readings[Array.IndexOf(readings, own[i])] = own[i] with { IsFollowed = sound[i] };
-        }
-        return new SweepAnalysis(readings);
+        var sound = SweepDropouts.Sound(readings);
+        return new SweepAnalysis([.. readings.Select((r, i) => r with { IsFollowed = sound[i] })]);
     }
 
     /// <summary>Levels that were swept, rising.</summary>
@@ -53,6 +47,15 @@ internal sealed class SweepAnalysis
 
     internal IReadOnlyList<SweepReading> Of(int channel, double levelDb) =>
         [.. Readings.Where(r => r.Channel == channel && r.Part.LevelDb == levelDb)];
+
+    /// <summary>The response of a channel at a level; null where it has none.</summary>
+    internal ChannelResponse? Response(int channel, double levelDb)
+    {
+        var own = Of(channel, levelDb);
+        return own.Count == 0
+            ? null
+            : ChannelResponse.Of(own, BassSpread.Db([.. Readings.Where(r => r.Channel == channel)], ChannelResponse.FollowedFromHz));
+    }
 
     /// <summary>A level against operating level as conditions have it: <c>−20 dB</c>, <c>0 dB</c>, <c>+6 dB</c>.</summary>
     internal static string Words(double levelDb) => Base.Words.Signed(levelDb, 0) + " dB";

@@ -3,8 +3,8 @@ using Offtape.Base;
 namespace Offtape.Bench;
 
 /// <summary>
-/// Finds where the tape let go of the head during a sweep: a dip in one sweep that the channel's other sweeps do not have. What a dropout takes
-/// is no response, and counts for nothing.
+/// Finds where the tape let go of the head during a sweep: a dip in one sweep of one channel that neither the channel's other sweeps have nor, at
+/// that moment, the other channels. What a dropout takes is no response, and counts for nothing.
 /// </summary>
 internal static class SweepDropouts
 {
@@ -16,42 +16,65 @@ internal static class SweepDropouts
     private const double LeastDipDb = 0.25;
     private const double SigmasOfDip = 4;
 
-    // Below where the wobble is followed it makes dips of its own, and peaks as well.
+    // As far about a dip as it is still at least so deep, its flanks belong to it.
+    private const double FlankShare = 0.25;
+
+    // Below where the wobble is followed it makes dips of its own, and peaks as well: in all channels alike, which one channel alone does not tell.
     private const double UnfollowedBelowHz = 180;
     private const double LeastUnfollowedDipDb = 1;
 
-    /// <summary>For each of a channel's sweeps, which of its frequencies count.</summary>
+    /// <summary>For each sweep, which of its frequencies count.</summary>
     internal static bool[][] Sound(IReadOnlyList<SweepReading> sweeps)
     {
         var sound = sweeps.Select(s => (bool[])s.IsFollowed.Clone()).ToArray();
-        if (sweeps.Count < LeastSweeps)
-            return sound;
-        var levels = sweeps.Select(s => Array.ConvertAll(s.Power(1), p => p > 0 ? Conversions.PowerToDb(p) : double.NaN)).ToArray();
-        var count = levels[0].Length;
-        var middle = new double[count];
-        for (var k = 0; k < count; k++)
-            middle[k] = Median([.. levels.Select(l => l[k]).Where(double.IsFinite)]);
+        var differences = SweepDifferences.Of(sweeps, LeastSweeps);
         for (var i = 0; i < sweeps.Count; i++)
         {
-            var variance = sweeps[i].PowerVariance(1);
-            var difference = new double[count];
-            for (var k = 0; k < count; k++)
-                difference[k] = levels[i][k] - middle[k];
-            for (var k = 0; k < count; k++)
-            {
-                var trend = Median([
-                    .. difference[Math.Max(0, k - TrendReach)..Math.Min(count, k + TrendReach + 1)].Where(double.IsFinite),
-                ]);
-                var sigma = 4.343 * Math.Sqrt(variance[k]) / Conversions.DbToPower(levels[i][k]);
-                var least = sweeps[i].Hz[k] < UnfollowedBelowHz ? LeastUnfollowedDipDb : LeastDipDb;
-                if (!(difference[k] - trend < -Math.Max(least, SigmasOfDip * sigma)))
-                    continue;
-                // Its flanks as well.
-                for (var j = Math.Max(0, k - 1); j <= Math.Min(count - 1, k + 1); j++)
-                    sound[i][j] = false;
-            }
+            if (differences[i].Db.Length > 0)
+                Mark(differences[i], [.. differences.Where((d, j) => j != i && d.Db.Length > 0 && d.IsBeside(differences[i]))], sound[i]);
         }
         return sound;
+    }
+
+    private static void Mark(SweepDifferences own, SweepDifferences[] beside, bool[] sound)
+    {
+        var count = own.Db.Length;
+        var (rest, sigma) = (new double[count], new double[count]);
+        for (var k = 0; k < count; k++)
+        {
+            var common = Median([.. beside.Select(b => b.Db[k]).Where(double.IsFinite)]);
+            var isTold = double.IsFinite(common);
+            rest[k] = own.Db[k] - (isTold ? common : 0);
+            sigma[k] = isTold ? double.Hypot(own.SigmaDb[k], beside.Max(b => b.SigmaDb[k])) : own.SigmaDb[k];
+        }
+        var (isDip, isFlank) = (new bool[count], new bool[count]);
+        for (var k = 0; k < count; k++)
+        {
+            var trend = Median([.. rest[Math.Max(0, k - TrendReach)..Math.Min(count, k + TrendReach + 1)].Where(double.IsFinite)]);
+            var least = own.Hz[k] < UnfollowedBelowHz && beside.Length == 0 ? LeastUnfollowedDipDb : LeastDipDb;
+            var depth = trend - rest[k];
+            isDip[k] = depth > Math.Max(least, SigmasOfDip * sigma[k]);
+            isFlank[k] = depth > FlankShare * least;
+        }
+        for (var k = 0; k < count; k++)
+        {
+            if (!isDip[k])
+                continue;
+            Lose(k, -1);
+            Lose(k, 1);
+        }
+
+        void Lose(int from, int direction)
+        {
+            sound[from] = false;
+            // One beyond in any case.
+            for (var k = from + direction; k >= 0 && k < count; k += direction)
+            {
+                sound[k] = false;
+                if (!isFlank[k])
+                    break;
+            }
+        }
     }
 
     private static double Median(double[] values)

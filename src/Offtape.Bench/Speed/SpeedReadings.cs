@@ -21,6 +21,12 @@ internal static class SpeedReadings
         "not known off tape: both heads ride on one tape, and what wobbles slowly against the way between them cancels. "
         + "Record, rewind and replay instead";
 
+    // Time from head to head: their distance, taken as known within 2 %, over a tape speed known by its name.
+    private static readonly double CombExpandedShare = double.Hypot(0.02, NominalSpeed.ExpandedShare);
+
+    // The window about a line and the filters before it: measured with tones of known modulation and on simulated machines.
+    private const double LineShare = 1e-4;
+
     private static readonly (string Quantity, string Method)[] FigureNames =
     [
         ("weightedTwoSigma", "weighted; not exceeded for 95 % of the stretch"),
@@ -176,7 +182,7 @@ internal static class SpeedReadings
                 Condition = $"{Frequency(line.FrequencyHz)} Hz",
                 Method = "peak of one line of the spectrum of speed, unweighted" + (how == HowTaken.Rewound ? ", both runs together" : ""),
                 Value = line.PeakPercent,
-                Uncertainty = 2 * Math.Sqrt(Math.Pow(heard.SigmaPercent, 2) + Math.Pow(0.005 * line.PeakPercent, 2)),
+                Uncertainty = 2 * Math.Sqrt(Math.Pow(heard.SigmaPercent, 2) + Math.Pow(LineShare * line.PeakPercent, 2)),
             };
             yield return how != HowTaken.OffTape ? reading : Undone(reading, line.FrequencyHz, comb);
         }
@@ -197,24 +203,27 @@ internal static class SpeedReadings
         if (!double.IsFinite(undo))
             return reading.Unknown("off tape this frequency all but cancels between the heads");
         if (!IsSafe(c, hz))
-            return reading.Unknown("off tape the heads' distance would have to be known better than within 2 % to undo this frequency");
-        // Of a distance known within 2 %, how far the comb moves.
+            return reading.Unknown(
+                "off tape the heads' distance would have to be known better than within 2 %, and the tape speed than within 1.5 %, to undo this frequency"
+            );
+        // How far the comb moves, of a way between the heads whose time is known within so much.
         var x = Math.PI * hz * c.DelaySeconds;
-        var slope = Math.Abs(x / Math.Tan(x)) * 0.01;
+        var moved = Math.Abs(x / Math.Tan(x)) * CombExpandedShare;
         var value = reading.Value!.Value * undo;
         return reading with
         {
             Value = value,
-            Uncertainty = Math.Sqrt(Math.Pow(reading.Uncertainty!.Value * undo, 2) + Math.Pow(2 * slope * value, 2)),
-            Method = reading.Method + ", divided by what the heads' distance (taken as known within 2 %) makes of it",
+            Uncertainty = double.Hypot(reading.Uncertainty!.Value * undo, moved * value),
+            Method = reading.Method + ", divided by what the heads' distance (taken as known within 2 %, and the tape speed within 1.5 %) makes of it",
         };
     }
 
-    // A null of the comb within what the distance may be off by.
+    // A null of the comb within what distance and speed may be off by.
     private static bool IsSafe(WobbleComb comb, double hz)
     {
-        for (var off = -0.02; off <= 0.0201; off += 0.005)
-            if (!new WobbleComb(comb.DelaySeconds * (1 + off)).Holds(hz))
+        const int steps = 5;
+        for (var k = -steps; k <= steps; k++)
+            if (!new WobbleComb(comb.DelaySeconds * (1 + CombExpandedShare * k / steps)).Holds(hz))
                 return false;
         return true;
     }

@@ -26,9 +26,8 @@ internal static class ToneMeter
     // The filters before the readout, and the curve between its values: measured with tones of known modulation.
     private const double SystematicShare = 1.2e-5;
 
-    // The channels wander against each other, and which of them counts for how much hangs on their noise and dropouts: found by trial on simulated
-    // machines, worn ones among them; a third of it does for good ones.
-    private const double DriftChannelsPercent = 6e-6;
+    // Of the noise in a lobe, what the floor that is taken off a line is unsure by.
+    private const double TakenFloorShare = 0.3;
 
     // What is bridged rings on for a moment behind a gap.
     private const double GapShare = 0.05;
@@ -64,7 +63,7 @@ internal static class ToneMeter
         var deviation = Array.ConvertAll(curve.FrequencyHz, f => (f / all - 1) * 100);
         var count = Math.Min(deviation.Length, (int)Math.Round(MeanOverSeconds * curve.RateHz));
         var first = (deviation.Length - count) / 2;
-        var mean = Mean(curve.FrequencyHz.AsSpan(first, count));
+        var mean = Mean(curve.AlikeHz.AsSpan(first, count));
         var raw = WobbleReadout.Read(deviation, curve.RateHz, curve.IsGap);
         var (figures, sigmas, floor) = WithoutNoise(curve, deviation, all, raw);
         var spectrum = WobbleSpectrum.Of(deviation, curve.RateHz);
@@ -83,10 +82,10 @@ internal static class ToneMeter
             MeanSeconds = length,
             MeanFromSeconds = start + first / curve.RateHz,
             MeanSigmaPercent = Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / length, 2)) + 1e-6,
-            DriftPercent = StraightLine.Through(deviation).Rise,
+            DriftPercent = StraightLine.Through(curve.AlikeHz).Rise / all * 100,
             // A gap at an end tilts the line by up to six times its share.
             DriftSigmaPercent =
-                2.5 * Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / curve.LengthSeconds, 2)) + DriftChannelsPercent,
+                2.5 * Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / curve.LengthSeconds, 2)) + 1e-6,
             Raw = raw,
             Figures = figures,
             FigureSigmas = sigmas,
@@ -147,8 +146,8 @@ internal static class ToneMeter
                 var (low, high) = (line.FrequencyHz - spectrum.LobeHz, line.FrequencyHz + spectrum.LobeHz);
                 var levelPeak = Math.Sqrt(2 * level.PowerBetween(low, high));
                 var density = curve.PhaseNoiseDensity * Math.Pow(line.FrequencyHz / meanHz * 100, 2);
-                // Of a sine in noise, the peak is as uncertain as the noise in one lobe.
-                var sigma = Math.Sqrt(density * 1.5 / spectrum.LengthSeconds * 2);
+                // Of a sine in noise, the peak is as uncertain as the noise in one lobe; what is taken off for the wobble between lines adds to that.
+                var sigma = Math.Sqrt(density * 1.5 / spectrum.LengthSeconds * (1 + TakenFloorShare));
                 return new HeardLine(line, sigma, levelPeak > 0.5 * index && levelPeak < 2 * index && line.FrequencyHz > 5);
             }),
         ];

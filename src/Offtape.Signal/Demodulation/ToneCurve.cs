@@ -22,6 +22,12 @@ public sealed class ToneCurve
     /// <summary>Frequency of the tone, whole from 0 to <see cref="BandHz"/>; a straight line across gaps. Not to be written to.</summary>
     public double[] FrequencyHz { get; }
 
+    /// <summary>
+    /// The same with all channels counting alike, for what is slow: tape that wanders across the heads brings the channels together and apart by
+    /// microseconds, and a mean by noise alone would follow now one and now the other. Not to be written to.
+    /// </summary>
+    public required double[] AlikeHz { get; init; }
+
     /// <summary>Logarithm of the tone's amplitude against its median, in the same band. Not to be written to.</summary>
     public double[] LevelNepers { get; }
 

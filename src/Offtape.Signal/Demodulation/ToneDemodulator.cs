@@ -11,6 +11,9 @@ public static class ToneDemodulator
     // Level and frequency on either side of a gap are means over this long.
     private const double ShoulderSeconds = 0.01;
 
+    // A channel with ten times the noise of the best says nothing that the best does not say better.
+    private const double LeastAlike = 0.1;
+
     /// <param name="channels">Recordings of one tone, of one length.</param>
     /// <param name="sampleRateHz">Their rate, 4800 Hz or more.</param>
     /// <param name="frequencyHz">About what frequency the tone has, within 5 %.</param>
@@ -50,16 +53,42 @@ public static class ToneDemodulator
         Bridge(deviation, isGap, band);
         Bridge(level, isGap, band);
         var density = ToneNoise.Density(deviation, level, isGap, band);
-        var frequency = ToneSmoother.OfSteps(deviation, band);
-        for (var i = 0; i < frequency.Length; i++)
-            frequency[i] += band.FrequencyHz;
+        var frequency = FrequencyHz(deviation, band);
         // A step belongs to the moment half a step after the value that it leads from.
         var lost = band.After.Length / 2;
         var start = (band.Before.Length / 2 + (lost + 0.5) * band.Step) / band.SampleRateHz;
         return new ToneCurve(band, start, frequency, ToneSmoother.Of(level, band), isGap[lost..^lost])
         {
             PhaseNoiseDensity = double.IsFinite(density) ? density : 0,
+            AlikeHz = Alike(tracks, weights, deviation) is { } alike ? FrequencyHz(alike, band) : frequency,
         };
+    }
+
+    private static double[] FrequencyHz(double[] deviationHz, ToneBand band)
+    {
+        var frequency = ToneSmoother.OfSteps(deviationHz, band);
+        for (var i = 0; i < frequency.Length; i++)
+            frequency[i] += band.FrequencyHz;
+        return frequency;
+    }
+
+    /// <summary>
+    /// The mean of all channels that are nearly as free of noise as the best, none counting more than another; in a gap of one, what the others
+    /// say. Null where there are no two of them.
+    /// </summary>
+    private static double[]? Alike(ToneTrack[] tracks, double[] weights, double[] joinedHz)
+    {
+        var best = weights.Max();
+        var good = tracks.Where((_, t) => weights[t] > 0 && weights[t] >= LeastAlike * best).ToArray();
+        if (good.Length < 2)
+            return null;
+        var mean = new double[joinedHz.Length];
+        for (var i = 0; i < mean.Length; i++)
+        {
+            foreach (var track in good)
+                mean[i] += (track.IsGap[i] ? joinedHz[i] : track.DeviationHz[i]) / good.Length;
+        }
+        return mean;
     }
 
     // A channel counts by how little noise it has; one without a tone not at all.

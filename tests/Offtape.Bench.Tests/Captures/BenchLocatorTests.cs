@@ -18,7 +18,7 @@ public sealed class BenchLocatorTests
 
     private static BenchCapture One(float[][] capture, BenchSheet? sheet = null, int rate = 48_000)
     {
-        var location = BenchLocator.Locate(capture, rate, HowTaken.Rewound, sheet, TestContext.Current.CancellationToken);
+        var location = BenchLocator.Locate(capture, rate, HowTaken.Rewound, sheet, cancellation: TestContext.Current.CancellationToken);
         Assert.Null(location.WhyNone);
         return Assert.Single(location.Runs);
     }
@@ -156,7 +156,7 @@ public sealed class BenchLocatorTests
         var sheet = BenchSheetMaker.Make(new BenchSheetRequest { Parts = ["level"] });
         var once = Late(10_000, sheet);
         float[][] twice = [.. once.Select(c => (float[])[.. c, .. c])];
-        var location = BenchLocator.Locate(twice, 48_000, HowTaken.Rewound, sheet, TestContext.Current.CancellationToken);
+        var location = BenchLocator.Locate(twice, 48_000, HowTaken.Rewound, sheet, cancellation: TestContext.Current.CancellationToken);
         Assert.Equal(2, location.Runs.Count);
         Assert.All(location.Runs, r => Assert.Empty(r.Missing));
         var part = sheet.Parts[0];
@@ -174,7 +174,7 @@ public sealed class BenchLocatorTests
             foreach (var slate in sheet.Slates)
                 Array.Clear(channel, Frame(slate.StartSeconds, 100_000), (int)Math.Ceiling(slate.LengthSeconds * 48_000));
         }
-        var location = BenchLocator.Locate(whole, 48_000, HowTaken.Rewound, sheet, TestContext.Current.CancellationToken);
+        var location = BenchLocator.Locate(whole, 48_000, HowTaken.Rewound, sheet, cancellation: TestContext.Current.CancellationToken);
         var capture = Assert.Single(location.Runs);
         Assert.Contains(location.Notices, n => n.Code == "slate-missing");
         Assert.Empty(capture.Missing);
@@ -194,7 +194,7 @@ public sealed class BenchLocatorTests
         var noise = new float[20 * 48_000];
         for (var i = 0; i < noise.Length; i++)
             noise[i] = (float)(0.2 * (dice.NextDouble() - 0.5));
-        var location = BenchLocator.Locate([noise, noise], 48_000, HowTaken.OffTape, null, TestContext.Current.CancellationToken);
+        var location = BenchLocator.Locate([noise, noise], 48_000, HowTaken.OffTape, null, cancellation: TestContext.Current.CancellationToken);
         Assert.Empty(location.Runs);
         Assert.Contains("not in this capture", location.WhyNone, StringComparison.Ordinal);
 
@@ -202,7 +202,7 @@ public sealed class BenchLocatorTests
         var tone = new float[70 * 48_000];
         for (var i = 10 * 48_000; i < 60 * 48_000; i++)
             tone[i] = (float)(0.1 * Math.Sin(2 * Math.PI * 3150 * i / 48_000.0));
-        Assert.Empty(BenchLocator.Locate([tone], 48_000, HowTaken.OffTape, null, TestContext.Current.CancellationToken).Runs);
+        Assert.Empty(BenchLocator.Locate([tone], 48_000, HowTaken.OffTape, null, cancellation: TestContext.Current.CancellationToken).Runs);
     }
 
     [Fact]
@@ -210,13 +210,13 @@ public sealed class BenchLocatorTests
     {
         var sheet = BenchSheetMaker.Make(new BenchSheetRequest { Parts = ["level"] });
         var capture = Late(10_000, sheet);
-        var unknown = BenchLocator.Locate(capture, 48_000, HowTaken.Rewound, null, TestContext.Current.CancellationToken);
+        var unknown = BenchLocator.Locate(capture, 48_000, HowTaken.Rewound, null, cancellation: TestContext.Current.CancellationToken);
         Assert.Empty(unknown.Runs);
         Assert.Contains("--sheet", unknown.WhyNone, StringComparison.Ordinal);
 
         foreach (var channel in capture)
             Array.Reverse(channel);
-        var backwards = BenchLocator.Locate(capture, 48_000, HowTaken.Rewound, sheet, TestContext.Current.CancellationToken);
+        var backwards = BenchLocator.Locate(capture, 48_000, HowTaken.Rewound, sheet, cancellation: TestContext.Current.CancellationToken);
         Assert.Empty(backwards.Runs);
         Assert.Contains("backwards", backwards.WhyNone, StringComparison.Ordinal);
     }

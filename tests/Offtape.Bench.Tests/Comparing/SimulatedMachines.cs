@@ -18,7 +18,7 @@ internal static class SimulatedMachines
         var machine = how == HowTaken.OffTape ? model.OffTape() : model.Rewound();
         var back = new SimulatedMachine(machine, seed).Run(BenchSignal.Render(sheet), sheet.SampleRateHz, options ?? new RunOptions());
         var run = Assert.Single(
-            BenchLocator.Locate(back.Channels, sheet.SampleRateHz, how, sheet, TestContext.Current.CancellationToken).Runs
+            BenchLocator.Locate(back.Channels, sheet.SampleRateHz, how, sheet, cancellation: TestContext.Current.CancellationToken).Runs
         );
         var known = facts ?? new MachineFacts { Name = model.Name, SpeedCmPerSecond = model.SpeedCmPerSecond };
         var findings = BenchReaders.Run(run, known, TestContext.Current.CancellationToken);

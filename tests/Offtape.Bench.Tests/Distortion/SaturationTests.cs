@@ -22,7 +22,7 @@ public sealed class SaturationTests
         var sheet = BenchSheetMaker.Make(new BenchSheetRequest { ChannelCount = 1, Parts = ["level-1000", "stairs-10000"] });
         var back = new SimulatedMachine(model, 3).Run(BenchSignal.Render(sheet), RateHz, new RunOptions());
         var run = Assert.Single(
-            BenchLocator.Locate(back.Channels, RateHz, HowTaken.Rewound, sheet, TestContext.Current.CancellationToken).Runs
+            BenchLocator.Locate(back.Channels, RateHz, HowTaken.Rewound, sheet, cancellation: TestContext.Current.CancellationToken).Runs
         );
         var reading = SoundReader
             .Read(run, new MachineFacts(), TestContext.Current.CancellationToken)

@@ -161,7 +161,7 @@ public sealed class BenchReadJobTests : IDisposable
         // From the last slate on, as the steps say.
         var from = (int)((sheet.Slates[1].StartSeconds - 1) * 48_000);
         var capture = Assert.Single(
-            BenchLocator.Locate([.. channels.Select(c => c[from..])], 48_000, HowTaken.Rewound, sheet, Cancellation).Runs
+            BenchLocator.Locate([.. channels.Select(c => c[from..])], 48_000, HowTaken.Rewound, sheet, cancellation: Cancellation).Runs
         );
         Assert.NotNull(capture.Find("erasure"));
         Assert.Null(capture.Find("level-315"));

@@ -28,7 +28,8 @@ internal sealed class MemoryAudio(float[][] channels, int sampleRateHz) : ICaptu
         var from = Math.Clamp(-startFrame, 0, frames.Length);
         var to = Math.Clamp(channel.Length - startFrame, from, frames.Length);
         frames[..(int)from].Clear();
-        channel.AsSpan((int)(startFrame + from), (int)(to - from)).CopyTo(frames[(int)from..]);
+        if (to > from)
+            channel.AsSpan((int)(startFrame + from), (int)(to - from)).CopyTo(frames[(int)from..]);
         frames[(int)to..].Clear();
     }
 }

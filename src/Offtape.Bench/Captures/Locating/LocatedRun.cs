@@ -15,6 +15,9 @@ internal sealed record LocatedRun
     /// <summary>False where it was found by sound alone.</summary>
     internal bool HasSlates { get; init; } = true;
 
+    /// <summary>The parts that were found each by itself, where there is neither a slate nor the long tone; null otherwise.</summary>
+    internal IReadOnlySet<string>? Alone { get; init; }
+
     /// <summary>Send seconds a file second, positive, over all anchors; by the anchors' own speed where there is one only.</summary>
     internal double SpeedRatio
     {
