@@ -72,10 +72,10 @@ internal static class NoiseTruths
             + Conversions.DbToPower(noise.HumDb) / 2 * weights.Select((w, i) => w * w / all * powerGainAt((i + 1) * noise.HumHz)).Sum();
     }
 
-    /// <summary>There is no closed form for the meter: its mean over four minutes of other noise of the same make.</summary>
+    /// <summary>There is no closed form for the meter: its mean over sixteen minutes of other noise of the same make (known to 0.003 dB).</summary>
     private static double QuasiPeak(NoiseModel noise, int rateHz)
     {
-        const int seconds = 240;
+        const int seconds = 960;
         var dice = new Dice(99, "truth", 0);
         var (hiss, hum, meter) = (new HissSource(noise, rateHz, dice), new Hum(noise, rateHz, dice), new QuasiPeakMeter(rateHz));
         var block = new float[rateHz];

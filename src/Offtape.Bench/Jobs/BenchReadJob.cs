@@ -94,6 +94,7 @@ public static class BenchReadJob
         }
         var all = WithErasure(RunMean.Of(findings), request, read[0].Sheet, notices, cancellation);
         notices.AddRange(all.Notices);
+        notices.AddRange(HubMoves.Of(findings, request.Facts));
         notices.AddRange(Clipping(runs));
         return new BenchReport
         {

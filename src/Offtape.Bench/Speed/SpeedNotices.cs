@@ -43,8 +43,8 @@ internal static class SpeedNotices
             notices.Add(
                 new(
                     "hub-moves",
-                    "A hub turns faster the less tape is on it: where its line moves between the start and the end of a tape, it is the hub. Keep fingers "
-                        + "and sleeves away from turning reels and from the capstan."
+                    "A hub turns faster the less tape is on it, and one run does not tell it from another part of that speed: read the start and the end of "
+                        + "a tape together, and where its line moves, it is the hub. Keep fingers and sleeves away from turning reels and from the capstan."
                 )
             );
         return notices;

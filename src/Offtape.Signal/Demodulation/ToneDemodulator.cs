@@ -60,7 +60,7 @@ public static class ToneDemodulator
         return new ToneCurve(band, start, frequency, ToneSmoother.Of(level, band), isGap[lost..^lost])
         {
             PhaseNoiseDensity = double.IsFinite(density) ? density : 0,
-            AlikeHz = Alike(tracks, weights, deviation) is { } alike ? FrequencyHz(alike, band) : frequency,
+            AlikeHz = Alike(tracks, weights, deviation, isGap, band) is { } alike ? FrequencyHz(alike, band) : frequency,
         };
     }
 
@@ -73,22 +73,46 @@ public static class ToneDemodulator
     }
 
     /// <summary>
-    /// The mean of all channels that are nearly as free of noise as the best, none counting more than another; in a gap of one, what the others
-    /// say. Null where there are no two of them.
+    /// The mean of all channels that are nearly as free of noise as the best, none counting more than another. Null where there are no two of them.
     /// </summary>
-    private static double[]? Alike(ToneTrack[] tracks, double[] weights, double[] joinedHz)
+    private static double[]? Alike(ToneTrack[] tracks, double[] weights, double[] joinedHz, bool[] isGap, ToneBand band)
     {
         var best = weights.Max();
         var good = tracks.Where((_, t) => weights[t] > 0 && weights[t] >= LeastAlike * best).ToArray();
         if (good.Length < 2)
             return null;
         var mean = new double[joinedHz.Length];
-        for (var i = 0; i < mean.Length; i++)
+        foreach (var track in good)
         {
-            foreach (var track in good)
-                mean[i] += (track.IsGap[i] ? joinedHz[i] : track.DeviationHz[i]) / good.Length;
+            var own = WithoutGaps(track, joinedHz, isGap, band);
+            for (var i = 0; i < mean.Length; i++)
+                mean[i] += own[i] / good.Length;
         }
         return mean;
+    }
+
+    /// <summary>
+    /// A channel whose gaps are filled with what the others say, and with what it came early or late itself meanwhile: its phase is known on
+    /// either side, and the channels do not part by half a turn.
+    /// </summary>
+    private static double[] WithoutGaps(ToneTrack track, double[] joinedHz, bool[] isGap, ToneBand band)
+    {
+        var own = (double[])track.DeviationHz.Clone();
+        for (var from = 0; from < own.Length; from++)
+        {
+            if (!track.IsGap[from])
+                continue;
+            var (to, turns, isLost) = (from, 0.0, false);
+            for (; to < own.Length && track.IsGap[to]; to++)
+            {
+                turns += (own[to] - joinedHz[to]) / band.RateHz;
+                isLost |= isGap[to];
+            }
+            var apart = isLost || from == 0 || to == own.Length ? 0 : Math.IEEERemainder(turns, 1) * band.RateHz / (to - from);
+            for (; from < to; from++)
+                own[from] = joinedHz[from] + apart;
+        }
+        return own;
     }
 
     // A channel counts by how little noise it has; one without a tone not at all.

@@ -66,6 +66,51 @@ public sealed class ResponseTests
         Assert.All(none.Readings, r => Assert.True(r.Value is null && r.Reason is { Length: > 0 }, r.Quantity));
     }
 
+    /// <summary>
+    /// A dropout of 40 ms in one channel while the loudest sweep passes 60 Hz: by its dip alone it could be wobble, but the other channel has none.
+    /// What is left in the bass is 0.1 dB; with the dropout in it, 0.5 dB were missing.
+    /// </summary>
+    [Fact]
+    public void A_dropout_in_the_bass_is_told_from_wobble_by_the_other_channel()
+    {
+        var capture = MachineByHand.Capture(
+            ["sweep"],
+            (channel, samples) =>
+            {
+                if (channel != 1)
+                    return;
+                var sheet = BenchSheetMaker.Make(new BenchSheetRequest { SampleRateHz = Rate, Parts = Sweeps });
+                var part = sheet.Parts.Single(p => p.Name == "sweep-plus6-both");
+                var middle = (int)((part.StartSeconds + PartSound.SweepOf(part).TimeSeconds(60)) * Rate);
+                for (var i = -Rate / 50; i < Rate / 50; i++)
+                    samples[middle + i] *= 0.5f;
+            }
+        );
+        var findings = SoundReader.Read(capture, new MachineFacts(), TestContext.Current.CancellationToken);
+        var curve = findings.Curve("response", 2, "+6 dB");
+        for (var k = 0; k < curve.X.Length; k++)
+        {
+            if (curve.X[k] is > 30 and < 150 && double.IsFinite(curve.Y[k]))
+                Measured.Within(0, curve.Y[k], 0.1, $"{curve.X[k]:0} Hz");
+        }
+    }
+
+    /// <summary>
+    /// A flat machine in noise: the highest and the lowest third of an octave are chosen for their noise. The spread is within its own uncertainty of
+    /// nothing; without what choosing adds taken off it is not.
+    /// </summary>
+    [Fact]
+    public void The_spread_of_a_flat_response_is_not_that_of_its_noise()
+    {
+        var capture = MachineByHand.Capture(["sweep-minus20-both"], (channel, samples) => BenchRun.AddNoise(samples, 0.003, channel + 1));
+        var findings = SoundReader.Read(capture, new MachineFacts(), TestContext.Current.CancellationToken);
+        for (var channel = 1; channel <= 2; channel++)
+        {
+            var spread = findings.Only("responseSpread", channel, "−20 dB");
+            Assert.InRange(spread.Value!.Value, 0, spread.Uncertainty!.Value);
+        }
+    }
+
     /// <summary>A tape that lets go by 4 dB for 40 ms during one sweep, at most 0.15 dB of a third of an octave that two sweeps share: below 0.05 dB.</summary>
     [Fact]
     public void A_dropout_is_no_response()

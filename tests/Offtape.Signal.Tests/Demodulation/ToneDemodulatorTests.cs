@@ -42,6 +42,24 @@ public sealed class ToneDemodulatorTests
         Measured.Within(truth, (curve.FrequencyHz.Average() / tone.FrequencyHz - 1) * 100, 0.0005, "mean in per cent");
     }
 
+    /// <summary>
+    /// Two channels that run apart by 0.001 %, as tape does that climbs across the heads, one of them with half the noise and the other with a
+    /// dropout of 60 ms every second: the mean of both is the mean of what they run at, to 1e-6 % (two phases known to a milliradian over 12 s make less).
+    /// </summary>
+    [Fact]
+    public void Channels_count_alike_in_what_is_slow()
+    {
+        var first = new ModulatedTone { Seconds = 12, SignalToNoiseDb = 60, Seed = 1 };
+        var second = first with { FrequencyHz = 3150 * 1.00001, SignalToNoiseDb = 54, Seed = 2 };
+        var worn = second.Make();
+        for (var dropout = 1; dropout < 12; dropout++)
+            worn.AsSpan(dropout * second.SampleRateHz, second.SampleRateHz * 60 / 1000).Clear();
+        var curve = ToneDemodulator.Demodulate([first.Make().AsMemory(), worn.AsMemory()], first.SampleRateHz, 3150)!;
+        Measured.Within(0.0005, (curve.AlikeHz.Average() / 3150 - 1) * 100, 0.000001, "mean of both in per cent");
+        // By noise alone it is that of the better one.
+        Assert.InRange((curve.FrequencyHz.Average() / 3150 - 1) * 100, 0, 0.0003);
+    }
+
     /// <summary>Modulation of each rate keeps its size to a part in a thousand up to 200 Hz: the promise of the band.</summary>
     [Theory, InlineData(0.5), InlineData(4.0), InlineData(40.0), InlineData(120.0), InlineData(195.0)]
     public void The_curve_is_the_modulation(double rateHz)
