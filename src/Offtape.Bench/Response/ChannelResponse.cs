@@ -9,6 +9,10 @@ internal sealed record ChannelResponse
     // third of an octave against another, measured over the simulated machines.
     private const double RepeatabilityDb = 0.005;
 
+    // Two thirds of an octave: 60 ms of dropout, and what the window makes of it in the bass.
+    private const int WidestGap = 4 * BandGrid.HalfThird;
+    private const double BridgedDb = 0.05;
+
     /// <summary>Below this the wobble is not followed.</summary>
     internal const double FollowedFromHz = 170;
 
@@ -34,8 +38,9 @@ internal sealed record ChannelResponse
 
     /// <param name="sweeps">Of one channel and level; at least one.</param>
     /// <param name="bassSpreadDb">How much the bass of one sweep differs from that of the next, as a standard deviation; null where it is not known.</param>
+    /// <param name="shapeDb">What all the channel's sweeps have in common at the same frequencies; empty where they are too few.</param>
     /// <returns>Null where 1 kHz itself is lost.</returns>
-    internal static ChannelResponse? Of(IReadOnlyList<SweepReading> sweeps, double? bassSpreadDb)
+    internal static ChannelResponse? Of(IReadOnlyList<SweepReading> sweeps, double? bassSpreadDb, double[] shapeDb)
     {
         var hz = sweeps[0].Hz;
         var (power, variance) = (new double[hz.Length], new double[hz.Length]);
@@ -57,8 +62,7 @@ internal sealed record ChannelResponse
             power[k] = counts[k] == 0 ? double.NaN : power[k] / counts[k];
             variance[k] = counts[k] == 0 ? double.NaN : variance[k] / counts[k] / counts[k];
         }
-        Bridge(power);
-        Bridge(variance);
+        Bridge(power, variance, shapeDb);
         var thirds = BandGrid.Thirds(power);
         var thirdsVariance = BandGrid.Thirds(variance);
         for (var k = 0; k < hz.Length; k++)
@@ -102,21 +106,34 @@ internal sealed record ChannelResponse
         return values[k] + (place - k) * (values[k + 1] - values[k]);
     }
 
-    // A dropout's few points, in level straight from one side to the other; wider gaps stay.
-    private static void Bridge(double[] values)
+    /// <summary>
+    /// What a dropout took, from the channel's other sweeps: their shape, moved to meet this one on either side. Wider gaps stay.
+    /// </summary>
+    private static void Bridge(double[] power, double[] variance, double[] shapeDb)
     {
-        for (var k = 1; k < values.Length; k++)
+        for (var k = 1; k < power.Length; k++)
         {
-            if (!double.IsNaN(values[k]) || double.IsNaN(values[k - 1]))
+            if (!double.IsNaN(power[k]) || !(power[k - 1] > 0))
                 continue;
             var next = k;
-            while (next < values.Length && double.IsNaN(values[next]))
+            while (next < power.Length && double.IsNaN(power[next]))
                 next++;
-            if (next == values.Length || next - k > BandGrid.HalfThird || !(values[next] > 0 && values[k - 1] > 0))
+            if (next == power.Length || next - k > WidestGap || !(power[next] > 0))
                 continue;
-            var ratio = Math.Pow(values[next] / values[k - 1], 1.0 / (next - k + 1));
-            for (; k < next; k++)
-                values[k] = values[k - 1] * ratio;
+            var isShaped = shapeDb.Length == power.Length && !Array.Exists(shapeDb[(k - 1)..(next + 1)], d => !double.IsFinite(d));
+            double Shape(int i) => isShaped ? shapeDb[i] : 0;
+            var (left, right) = (Conversions.PowerToDb(power[k - 1]) - Shape(k - 1), Conversions.PowerToDb(power[next]) - Shape(next));
+            // Without other sweeps only what is narrow is known to be straight.
+            if (!isShaped && next - k > BandGrid.HalfThird)
+                continue;
+            for (var i = k; i < next; i++)
+            {
+                var share = (i - k + 1.0) / (next - k + 1);
+                power[i] = Conversions.DbToPower(left + share * (right - left) + Shape(i));
+                var relative = Math.Max(variance[k - 1] / (power[k - 1] * power[k - 1]), variance[next] / (power[next] * power[next]));
+                variance[i] = power[i] * power[i] * (relative + Math.Pow(BridgedDb / 4.343, 2));
+            }
+            k = next;
         }
     }
 

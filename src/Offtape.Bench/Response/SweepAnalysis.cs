@@ -52,9 +52,10 @@ internal sealed class SweepAnalysis
     internal ChannelResponse? Response(int channel, double levelDb)
     {
         var own = Of(channel, levelDb);
-        return own.Count == 0
-            ? null
-            : ChannelResponse.Of(own, BassSpread.Db([.. Readings.Where(r => r.Channel == channel)], ChannelResponse.FollowedFromHz));
+        if (own.Count == 0)
+            return null;
+        SweepReading[] all = [.. Readings.Where(r => r.Channel == channel)];
+        return ChannelResponse.Of(own, BassSpread.Db(all, ChannelResponse.FollowedFromHz), SweepDifferences.Of(all, 3)[0].MiddleDb);
     }
 
     /// <summary>A level against operating level as conditions have it: <c>−20 dB</c>, <c>0 dB</c>, <c>+6 dB</c>.</summary>

@@ -11,13 +11,12 @@ internal static class SweepDropouts
     // With fewer sweeps it cannot be told which of them has the dip.
     private const int LeastSweeps = 3;
 
-    // Levels differ by their compression, which changes slowly over frequency: half an octave on either side.
-    private const int TrendReach = BandGrid.PerDecade * 3 / 20;
     private const double LeastDipDb = 0.25;
     private const double SigmasOfDip = 4;
 
-    // As far about a dip as it is still at least so deep, its flanks belong to it.
+    // Next to a dip what is still at least so deep belongs to it, as far as a dropout's own shape and the window reach beyond what stands out.
     private const double FlankShare = 0.25;
+    private const int FlankReach = 2;
 
     // Below where the wobble is followed it makes dips of its own, and peaks as well: in all channels alike, which one channel alone does not tell.
     private const double UnfollowedBelowHz = 180;
@@ -42,19 +41,17 @@ internal static class SweepDropouts
         var (rest, sigma) = (new double[count], new double[count]);
         for (var k = 0; k < count; k++)
         {
-            var common = Median([.. beside.Select(b => b.Db[k]).Where(double.IsFinite)]);
+            var common = HeardTone.Median([.. beside.Select(b => b.Db[k] - b.TrendDb[k]).Where(double.IsFinite)]);
             var isTold = double.IsFinite(common);
-            rest[k] = own.Db[k] - (isTold ? common : 0);
+            rest[k] = own.Db[k] - own.TrendDb[k] - (isTold ? common : 0);
             sigma[k] = isTold ? double.Hypot(own.SigmaDb[k], beside.Max(b => b.SigmaDb[k])) : own.SigmaDb[k];
         }
         var (isDip, isFlank) = (new bool[count], new bool[count]);
         for (var k = 0; k < count; k++)
         {
-            var trend = Median([.. rest[Math.Max(0, k - TrendReach)..Math.Min(count, k + TrendReach + 1)].Where(double.IsFinite)]);
             var least = own.Hz[k] < UnfollowedBelowHz && beside.Length == 0 ? LeastUnfollowedDipDb : LeastDipDb;
-            var depth = trend - rest[k];
-            isDip[k] = depth > Math.Max(least, SigmasOfDip * sigma[k]);
-            isFlank[k] = depth > FlankShare * least;
+            isDip[k] = -rest[k] > Math.Max(least, SigmasOfDip * sigma[k]);
+            isFlank[k] = -rest[k] > Math.Max(FlankShare * least, sigma[k]);
         }
         for (var k = 0; k < count; k++)
         {
@@ -68,20 +65,12 @@ internal static class SweepDropouts
         {
             sound[from] = false;
             // One beyond in any case.
-            for (var k = from + direction; k >= 0 && k < count; k += direction)
+            for (var k = from + direction; k >= 0 && k < count && Math.Abs(k - from) <= FlankReach; k += direction)
             {
                 sound[k] = false;
                 if (!isFlank[k])
                     break;
             }
         }
-    }
-
-    private static double Median(double[] values)
-    {
-        if (values.Length == 0)
-            return double.NaN;
-        Array.Sort(values);
-        return (values[values.Length / 2] + values[(values.Length - 1) / 2]) / 2;
     }
 }

@@ -35,6 +35,13 @@ internal static class BenchOptions
             BenchSheetRequest.MostChannels
         );
 
+    public static Option<string?> Turning() =>
+        Quantities.Text(
+            "--turning",
+            "PART=SIZE[,...]",
+            $"turning parts whose diameter or turns are known, as idler=12mm,belt=4.2Hz ({string.Join(", ", KnownPartWords.All)}); usual sizes for the others"
+        );
+
     public static void Say(IReadOnlyList<BenchStep> steps, Sheet sheet)
     {
         foreach (var step in steps)

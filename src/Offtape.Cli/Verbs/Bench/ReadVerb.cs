@@ -35,6 +35,12 @@ internal static class ReadVerb
         var speed = Quantities.Speed("--speed", "tape speed, in cm/s or as 7.5ips");
         var format = Quantities.Text("--format", "WORD", $"tracks on the tape: {Words.List([.. TrackFormatNames.Words])}");
         var capstan = Quantities.Number("--capstan-mm", "MM", "diameter of the capstan; the usual ones unless told", 0, 100);
+        var turning = BenchOptions.Turning();
+        var baseline = Quantities.Text(
+            "--baseline",
+            "REPORT",
+            "an earlier bench.json of this machine in good order (or its folder): lost treble is judged against its response"
+        );
         var mains = Quantities.Choice("--mains", "mains frequency in Hz; both are looked for unless told", "50", "60");
         var interfaceDelay = Quantities.Number(
             "--interface-delay-ms",
@@ -51,7 +57,12 @@ internal static class ReadVerb
             86_400
         );
         var erased = Quantities.Text("--erased", "CAPTURE", "a later replay, with the erasure stretch recorded over");
-        var part = Quantities.Text("--part", "NAME[,...]", "read these parts only, by name or by kind");
+        var part = Quantities.Text(
+            "--parts",
+            "NAME[,...]",
+            "read these parts only, by name or by kind; a part that is named is found without slates as well"
+        );
+        part.Aliases.Add("--part");
         var limit = Quantities.Texts(
             "--limit",
             "QUANTITY=LEAST..MOST",
@@ -70,6 +81,8 @@ internal static class ReadVerb
             speed,
             format,
             capstan,
+            turning,
+            baseline,
             mains,
             interfaceDelay,
             sendStart,
@@ -108,6 +121,8 @@ internal static class ReadVerb
                             SpeedCmPerSecond = parsed.GetValue(speed),
                             Format = Format(parsed.GetValue(format)),
                             CapstanMm = parsed.GetValue(capstan),
+                            Parts = [.. SignalsVerb.Split(parsed.GetValue(turning)).Select(KnownPartWords.Parse)],
+                            Baseline = Baseline(parsed.GetValue(baseline)),
                             MainsHz = parsed.GetValue(mains) is { } hz ? double.Parse(hz, CultureInfo.InvariantCulture) : null,
                             InterfaceDelaySeconds = Math.Max(0, parsed.GetValue(interfaceDelay) ?? 0) / 1000,
                             SendStartCaptureSeconds = parsed.GetValue(sendStart),
@@ -134,6 +149,16 @@ internal static class ReadVerb
             desk.Tell(notice);
         desk.Result(result.Report.ToJson(), sheet => BenchWords.Say(result, sheet));
         return result.ExitCode;
+    }
+
+    private static IReadOnlyList<ReadingCurve> Baseline(string? path)
+    {
+        if (path is null)
+            return [];
+        var curves = BenchReport.Load(path).Curves;
+        return curves.Any(c => c.Quantity == "responseFine")
+            ? curves
+            : throw Fault.Usage($"{path} has no response to judge by", "The report of a machine in good order has one where its sweeps were read.");
     }
 
     private static TrackFormat? Format(string? word) =>

@@ -28,12 +28,14 @@ internal static class ToneVerb
             0,
             100
         );
+        var turning = BenchOptions.Turning();
         var command = new Command("tone", "Reads speed, wow and flutter from a recorded tone (AES6-2008, IEC 60386).")
         {
             capture,
             nominal,
             speed,
             capstan,
+            turning,
         };
         return new Verb(
             command,
@@ -42,7 +44,12 @@ internal static class ToneVerb
                 Run(
                     parsed.GetValue(capture)!,
                     parsed.GetValue(nominal),
-                    new MachineFacts { SpeedCmPerSecond = parsed.GetValue(speed), CapstanMm = parsed.GetValue(capstan) },
+                    new MachineFacts
+                    {
+                        SpeedCmPerSecond = parsed.GetValue(speed),
+                        CapstanMm = parsed.GetValue(capstan),
+                        Parts = [.. SignalsVerb.Split(parsed.GetValue(turning)).Select(KnownPartWords.Parse)],
+                    },
                     desk,
                     cancellation
                 )
