@@ -55,6 +55,18 @@ public sealed class BenchToneCommandTests
         Assert.Contains(assumedHz is null ? "not known" : "assumed", Tool.Run("bench", "tone", file).Output, StringComparison.Ordinal);
     }
 
+    /// <summary>4 Hz is none of the usual parts at 4.76 cm/s, and the belt where it is known to turn so often.</summary>
+    [Fact]
+    public void A_part_whose_turns_are_given_is_thought_of_first()
+    {
+        using var folder = new TemporaryFolder();
+        var file = folder.Write("tone.wav", WaveBytes.Pcm16(48_000, Tone.Make()));
+        Assert.Contains("a belt may turn 4.0 times", Tool.Run("bench", "tone", file, "--speed", "4.76", "--turning", "belt=4Hz").Output, StringComparison.Ordinal);
+        var wrong = Tool.Run("bench", "tone", file, "--turning", "wheel=4Hz");
+        Assert.Equal(2, wrong.ExitCode);
+        Assert.Contains("wheel", wrong.OneErrorLine, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Where_there_is_no_tone_it_says_so_and_ends_with_3()
     {

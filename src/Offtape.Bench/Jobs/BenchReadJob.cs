@@ -13,7 +13,6 @@ public static class BenchReadJob
     private const double LocatingShare = 0.55;
     private const double ReadingShare = 0.95;
     private const string ErasureReaderName = "erasure";
-    private const string NotAsked = "it was not asked for";
 
     /// <exception cref="Fault">Usage, a capture or sheet that cannot be read, a folder that cannot be written to.</exception>
     /// <exception cref="OperationCanceledException">Cancelled: nothing was written.</exception>
@@ -34,7 +33,7 @@ public static class BenchReadJob
         cancellation.ThrowIfCancellationRequested();
         var isIncomplete =
             locations.Any(l => l.Runs.Count == 0)
-            || report.Parts.Any(p => !p.Heard && p.Reason != NotAsked)
+            || report.Parts.Any(p => !p.Heard && p.IsAsked)
             || report.OutsideLimits.Count > 0;
         report = report with { Plots = [.. BenchPlots.Of(report).Select(p => p.Name)] };
         return new BenchReadResult(report, Write(request, report), isIncomplete ? ExitCode.Incomplete : ExitCode.Done);
@@ -66,7 +65,7 @@ public static class BenchReadJob
         CancellationToken cancellation
     )
     {
-        List<BenchCapture> runs = [.. locations.SelectMany(l => l.Runs).Select(r => r.Only(request.Parts, NotAsked))];
+        List<BenchCapture> runs = [.. locations.SelectMany(l => l.Runs).Select(r => r.Only(request.Parts, ReportPart.NotAsked))];
         var notices = new List<Notice>();
         foreach (var location in locations)
             notices.AddRange(About(location, locations.Count > 1));

@@ -34,13 +34,11 @@ public static class BenchGlance
     public static IReadOnlyList<Reading> Of(BenchReport report) =>
         [
             .. First.SelectMany(f =>
-                report
-                    .Readings.Where(r =>
-                        r.Quantity == f.Quantity
-                        && r.Condition.Contains(f.Condition, StringComparison.Ordinal)
-                        && (r.Value is not null || r.AtMost is not null)
-                    )
-                    .Take(MostOfOne)
-            ),
+            {
+                Reading[] read = [.. report.Readings.Where(r => r.Quantity == f.Quantity && (r.Value is not null || r.AtMost is not null))];
+                Reading[] asked = [.. read.Where(r => r.Condition.Contains(f.Condition, StringComparison.Ordinal))];
+                // Of a part alone, what it says at its own level or tone.
+                return (asked.Length > 0 ? asked : read.Where(r => r.Condition == read[0].Condition)).Take(MostOfOne);
+            }),
         ];
 }

@@ -30,9 +30,9 @@ public static class BenchPage
                 page = page.Figure(plot, says);
         }
         page = page.Section("Every figure", "± holds the truth 95 times in 100.").Table(Known(report));
-        if (report.Readings.Any(r => r.Value is null))
+        if (report.Readings.Any(r => r.Value is null && BenchReport.IsAsked(r)))
             page = page.Section("What is not known, and why").Table(NotKnown(report));
-        if (report.Parts.Any(p => !p.Heard))
+        if (report.Parts.Any(p => !p.Heard && p.IsAsked))
             page = page.Section("Parts of the check signal that were not heard").Table(Missing(report));
         return page.ToHtml();
     }
@@ -156,7 +156,7 @@ public static class BenchPage
     private static ReportTable NotKnown(BenchReport report)
     {
         var table = ReportTable.Create("Figures that could not be had").Words("what").Words("at").Figures("channel").Words("why");
-        foreach (var reading in report.Readings.Where(r => r.Value is null))
+        foreach (var reading in report.Readings.Where(r => r.Value is null && BenchReport.IsAsked(r)))
             table = table.Row(
                 QuantityWords.Of(reading.Quantity),
                 reading.Condition,
@@ -169,7 +169,7 @@ public static class BenchPage
     private static ReportTable Missing(BenchReport report)
     {
         var table = ReportTable.Create("Parts that were not heard").Words("part").Words("why");
-        foreach (var part in report.Parts.Where(p => !p.Heard))
+        foreach (var part in report.Parts.Where(p => !p.Heard && p.IsAsked))
             table = table.Row(part.Name, part.Reason ?? "");
         return table;
     }

@@ -74,6 +74,9 @@ public sealed record BenchReport
             && (condition is null || r.Condition.StartsWith(condition, StringComparison.Ordinal))
         );
 
+    /// <summary>Whether a reading was to be had at all: not where the part it is read from was not among those that were named.</summary>
+    public static bool IsAsked(Reading reading) => reading.Reason?.EndsWith(ReportPart.NotAsked, StringComparison.Ordinal) != true;
+
     /// <summary>Reads a report.</summary>
     /// <param name="path">The file, or the folder that holds <c>bench.json</c>.</param>
     /// <exception cref="Fault">Input: no such file, not a report, or a later version.</exception>

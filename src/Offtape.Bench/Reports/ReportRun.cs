@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace Offtape.Bench;
 
 /// <summary>One run of the check signal in one capture.</summary>
@@ -48,4 +50,12 @@ public sealed record ReportRun
 /// <param name="Name">As on the sheet.</param>
 /// <param name="Heard">Wholly, in one run at least.</param>
 /// <param name="Reason">Why it was not heard in any; null where it was.</param>
-public sealed record ReportPart(string Name, bool Heard, string? Reason);
+public sealed record ReportPart(string Name, bool Heard, string? Reason)
+{
+    /// <summary>The reason of a part that was left out because others were named.</summary>
+    internal const string NotAsked = "it was not asked for";
+
+    /// <summary>False where others were named, and this one not.</summary>
+    [JsonIgnore]
+    public bool IsAsked => Reason != NotAsked;
+}

@@ -13,4 +13,7 @@ public static class PartNames
             TurningPart.Belt => "belt",
             _ => "motor",
         };
+
+    /// <summary>The same with "a" or "an".</summary>
+    internal static string WithArticle(TurningPart part) => (part == TurningPart.Idler ? "an " : "a ") + Of(part);
 }

@@ -111,10 +111,10 @@ internal static class PartRanking
     private static string Words(TurningPart part, double turnsHz, PartRange range)
     {
         var turns = SpeedReadings.Frequency(turnsHz);
-        var name = PartNames.Of(part);
+        var name = PartNames.WithArticle(part);
         if (range.DiameterMm is not { } middle)
-            return $"a {name} may turn {turns} times a second";
+            return $"{name} may turn {turns} times a second";
         var mm = Base.Words.Number(middle * range.TurnsPerSecond / turnsHz, 1);
-        return $"a {name} of {mm} mm turns {turns} times a second";
+        return $"{name} of {mm} mm turns {turns} times a second";
     }
 }

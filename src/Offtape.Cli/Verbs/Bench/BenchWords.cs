@@ -32,9 +32,16 @@ internal static class BenchWords
                 )
                 .Line();
         SayDiagnosis(report.Diagnosis, sheet);
-        SayUnknown(report, sheet);
-        foreach (var part in report.Parts.Where(p => !p.Heard))
-            sheet.Paragraph($"{part.Name} was not heard: {part.Reason}.", "  ", sheet.Ink.Warn);
+        // Of a capture in which nothing was found the first sentence says why.
+        if (report.Runs.Count > 0)
+        {
+            SayUnknown(report, sheet);
+            foreach (var group in report.Parts.Where(p => !p.Heard && p.IsAsked).GroupBy(p => p.Reason))
+            {
+                string[] names = [.. group.Select(p => p.Name)];
+                sheet.Paragraph($"{Words.List(names)} {(names.Length == 1 ? "was" : "were")} not heard: {group.Key}.", "  ", sheet.Ink.Warn);
+            }
+        }
         foreach (var outside in report.OutsideLimits)
             sheet.Paragraph($"Outside your limit: {outside}.", "  ", sheet.Ink.Bad);
         sheet.Paragraph(
@@ -76,12 +83,22 @@ internal static class BenchWords
     // One line for a reason, whatever it keeps from being known.
     private static void SayUnknown(BenchReport report, Sheet sheet)
     {
-        var unknown = report.Readings.Where(r => r.Value is null && r.AtMost is null).ToArray();
+        var unknown = report.Readings.Where(r => r.Value is null && r.AtMost is null && BenchReport.IsAsked(r)).ToArray();
         if (unknown.Length == 0)
             return;
         sheet.Line("Not known:");
         foreach (var group in unknown.GroupBy(r => r.Reason))
-            sheet.Paragraph($"{Words.List([.. group.Select(r => QuantityWords.Of(r.Quantity)).Distinct()])}: {group.Key}", "  ");
+            sheet.Paragraph($"{string.Join("; ", group.Select(r => Name(r, report)).Distinct())}: {group.Key}", "  ");
         sheet.Line();
+    }
+
+    // Where the same was read elsewhere, which of them is meant.
+    private static string Name(Reading reading, BenchReport report)
+    {
+        var name = QuantityWords.Of(reading.Quantity);
+        if (!report.Readings.Any(r => r.Quantity == reading.Quantity && r.Value is not null))
+            return name;
+        string[] which = [.. reading.Condition.Length > 0 ? [reading.Condition] : Array.Empty<string>(), .. reading.Channel is { } c ? [$"channel {c}"] : Array.Empty<string>()];
+        return which.Length == 0 ? name : $"{name} ({string.Join(", ", which)})";
     }
 }
