@@ -21,12 +21,14 @@ internal static class BenchTrials
         // A few parts take less time, and tell what is read of them as well.
         var parts = After(arguments, "--parts")?.Split(',');
         var (held, none, withoutTruth) = (new List<Held>(), new List<Held>(), new SortedSet<string>(StringComparer.Ordinal));
+        var memos = new Dictionary<string, TrialMemo>(StringComparer.Ordinal);
         var (runSeconds, readSeconds, truthSeconds) = (0.0, 0.0, 0.0);
         foreach (var (number, (model, how)) in TrialRunner.Machines.Index())
         {
             if (machine is not null && !model.Name.Contains(machine, StringComparison.OrdinalIgnoreCase))
                 continue;
-            var memo = new TrialMemo();
+            // However it is taken, the machine is the same.
+            var memo = memos.TryGetValue(model.Name, out var known) ? known : memos[model.Name] = new TrialMemo();
             for (var seed = first; seed < first + seeds; seed++)
             {
                 var watch = Stopwatch.StartNew();

@@ -1,8 +1,8 @@
 namespace Offtape.Perf.Bench;
 
 /// <summary>
-/// What is true of a machine whatever the chance drawn: worked out once for all its seeds. One for each machine and way of taking it; a name
-/// stands for one figure.
+/// What is true of a machine whatever the chance drawn, however it is taken: worked out once for all its runs. One for each machine; a name stands
+/// for one figure.
 /// </summary>
 internal sealed class TrialMemo
 {

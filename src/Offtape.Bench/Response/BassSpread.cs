@@ -15,44 +15,42 @@ internal static class BassSpread
 
     /// <param name="sweeps">Of one channel, at any levels.</param>
     /// <param name="toHz">Where following begins.</param>
-    /// <returns>A standard deviation of one sweep's thirds in dB, noise taken off; null where there are too few sweeps to tell.</returns>
+    /// <returns>A standard deviation of one sweep's thirds in dB, its noise included; null where there are too few sweeps to tell.</returns>
     internal static double? Db(IReadOnlyList<SweepReading> sweeps, double toHz)
     {
         const int third = 2 * BandGrid.HalfThird;
         if (sweeps.Count < 3)
             return null;
         var all = SweepDifferences.Of(sweeps, 3);
-        var (sum, noise, count) = (0.0, 0.0, 0);
+        var (sum, count) = (0.0, 0);
         foreach (var one in all)
         {
             var reference = Mean(one, BandGrid.Nearest(one.Hz, ReferenceFromHz), BandGrid.Nearest(one.Hz, ReferenceToHz));
             var last = BandGrid.Nearest(one.Hz, toHz);
             for (var k = BandGrid.Nearest(one.Hz, FromHz); k + third <= last; k += third)
             {
-                var (here, there) = (Mean(one, k, k + third), reference);
-                if (!double.IsFinite(here.Db - there.Db))
+                var here = Mean(one, k, k + third);
+                if (!double.IsFinite(here - reference))
                     continue;
-                sum += (here.Db - there.Db) * (here.Db - there.Db);
-                noise += here.Variance + there.Variance;
+                sum += (here - reference) * (here - reference);
                 count++;
             }
         }
         // Against their own middle sweeps differ less than against the truth.
-        return count < FewestThirds * sweeps.Count ? null : Math.Sqrt(Math.Max(0, sum - noise) / count * sweeps.Count / (sweeps.Count - 1));
+        return count < FewestThirds * sweeps.Count ? null : Math.Sqrt(sum / count * sweeps.Count / (sweeps.Count - 1));
     }
 
-    private static (double Db, double Variance) Mean(SweepDifferences one, int from, int toExcl)
+    private static double Mean(SweepDifferences one, int from, int toExcl)
     {
-        var (sum, variance, count) = (0.0, 0.0, 0);
+        var (sum, count) = (0.0, 0);
         for (var k = from; k < toExcl; k++)
         {
             if (!double.IsFinite(one.Db[k]) || !one.Reading.IsFollowed[k])
                 continue;
             sum += one.Db[k];
-            variance += one.SigmaDb[k] * one.SigmaDb[k];
             count++;
         }
         // Half of them at least: the rest fell out.
-        return 2 * count < toExcl - from ? (double.NaN, 0) : (sum / count, variance / count / count);
+        return 2 * count < toExcl - from ? double.NaN : sum / count;
     }
 }

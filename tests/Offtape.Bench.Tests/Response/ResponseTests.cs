@@ -83,7 +83,7 @@ public sealed class ResponseTests
                 var part = sheet.Parts.Single(p => p.Name == "sweep-plus6-both");
                 var middle = (int)((part.StartSeconds + PartSound.SweepOf(part).TimeSeconds(60)) * Rate);
                 for (var i = -Rate / 50; i < Rate / 50; i++)
-                    samples[middle + i] *= 0.5f;
+                    samples[middle + i] *= 0.75f;
             }
         );
         var findings = SoundReader.Read(capture, new MachineFacts(), TestContext.Current.CancellationToken);
@@ -102,7 +102,7 @@ public sealed class ResponseTests
     [Fact]
     public void The_spread_of_a_flat_response_is_not_that_of_its_noise()
     {
-        var capture = MachineByHand.Capture(["sweep-minus20-both"], (channel, samples) => BenchRun.AddNoise(samples, 0.003, channel + 1));
+        var capture = MachineByHand.Capture(["sweep-minus20-both"], (channel, samples) => BenchRun.AddNoise(samples, 0.01, channel + 1));
         var findings = SoundReader.Read(capture, new MachineFacts(), TestContext.Current.CancellationToken);
         for (var channel = 1; channel <= 2; channel++)
         {
