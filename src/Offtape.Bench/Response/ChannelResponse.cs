@@ -9,9 +9,9 @@ internal sealed record ChannelResponse
     // third of an octave against another, measured over the simulated machines.
     private const double RepeatabilityDb = 0.005;
 
-    // Two thirds of an octave: 60 ms of dropout, and what the window makes of it in the bass.
-    private const int WidestGap = 4 * BandGrid.HalfThird;
-    private const double BridgedDb = 0.05;
+    // An octave: 60 ms of dropout, and what the window makes of it in the bass.
+    private const int WidestGap = 6 * BandGrid.HalfThird;
+    private const double BridgedDb = 0.08;
 
     /// <summary>Below this the wobble is not followed.</summary>
     internal const double FollowedFromHz = 170;

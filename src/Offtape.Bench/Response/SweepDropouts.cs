@@ -14,9 +14,11 @@ internal static class SweepDropouts
     private const double LeastDipDb = 0.25;
     private const double SigmasOfDip = 4;
 
-    // Next to a dip what is still at least so deep belongs to it, as far as a dropout's own shape and the window reach beyond what stands out.
+    // Next to a dip what is still off by so much, down or up, belongs to it, as far as a dropout's own shape and the window's lobes reach: in the bass,
+    // where the window is long against the sweep's pace, a sixth of an octave in any case.
     private const double FlankShare = 0.25;
     private const int FlankReach = 2;
+    private const int BassFlank = 4;
 
     // Below where the wobble is followed it makes dips of its own, and peaks as well: in all channels alike, which one channel alone does not tell.
     private const double UnfollowedBelowHz = 180;
@@ -51,7 +53,7 @@ internal static class SweepDropouts
         {
             var least = own.Hz[k] < UnfollowedBelowHz && beside.Length == 0 ? LeastUnfollowedDipDb : LeastDipDb;
             isDip[k] = -rest[k] > Math.Max(least, SigmasOfDip * sigma[k]);
-            isFlank[k] = -rest[k] > Math.Max(FlankShare * least, sigma[k]);
+            isFlank[k] = Math.Abs(rest[k]) > Math.Max(FlankShare * least, sigma[k]);
         }
         for (var k = 0; k < count; k++)
         {
@@ -64,11 +66,12 @@ internal static class SweepDropouts
         void Lose(int from, int direction)
         {
             sound[from] = false;
+            var isBass = own.Hz[from] < UnfollowedBelowHz;
             // One beyond in any case.
-            for (var k = from + direction; k >= 0 && k < count && Math.Abs(k - from) <= FlankReach; k += direction)
+            for (var k = from + direction; k >= 0 && k < count && Math.Abs(k - from) <= (isBass ? BassFlank : FlankReach); k += direction)
             {
                 sound[k] = false;
-                if (!isFlank[k])
+                if (!isBass && !isFlank[k])
                     break;
             }
         }
