@@ -61,7 +61,11 @@ public sealed class BenchToneCommandTests
     {
         using var folder = new TemporaryFolder();
         var file = folder.Write("tone.wav", WaveBytes.Pcm16(48_000, Tone.Make()));
-        Assert.Contains("a belt may turn 4.0 times", Tool.Run("bench", "tone", file, "--speed", "4.76", "--turning", "belt=4Hz").Output, StringComparison.Ordinal);
+        Assert.Contains(
+            "a belt may turn 4.0 times",
+            Tool.Run("bench", "tone", file, "--speed", "4.76", "--turning", "belt=4Hz").Output,
+            StringComparison.Ordinal
+        );
         var wrong = Tool.Run("bench", "tone", file, "--turning", "wheel=4Hz");
         Assert.Equal(2, wrong.ExitCode);
         Assert.Contains("wheel", wrong.OneErrorLine, StringComparison.Ordinal);

@@ -77,7 +77,8 @@ internal static class BenchTrials
 
     private static void SayWhatIsNotHeld(List<Held> none, IEnumerable<string> withoutTruth)
     {
-        static IEnumerable<string> Counts(IEnumerable<IGrouping<string, Held>> groups) => groups.Select(g => $"{g.Key} {g.Count()}").Order();
+        static IEnumerable<string> Counts(IEnumerable<IGrouping<string, Held>> groups) =>
+            groups.Select(g => $"{g.Key} {g.Count()}").Order();
         var stated = none.Where(h => h.Value is not null).ToArray();
         Console.WriteLine();
         Console.WriteLine($"Looked at where nothing can be known: {string.Join(", ", Counts(none.GroupBy(h => h.Quantity)))}.");

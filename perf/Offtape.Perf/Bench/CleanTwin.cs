@@ -18,10 +18,7 @@ internal static class CleanTwin
 
     /// <summary>The same of a trial's machine at 1 kHz.</summary>
     internal static double[] OperatingPeaks(BenchTrial trial) =>
-        trial.Memo.Of(
-            "operating peaks",
-            () => OperatingPeaks(trial.Model, trial.Capture.SampleRateHz, trial.Sheet.OperatingLevelDbfs)
-        );
+        trial.Memo.Of("operating peaks", () => OperatingPeaks(trial.Model, trial.Capture.SampleRateHz, trial.Sheet.OperatingLevelDbfs));
 
     /// <summary>Peak, in the capture of each channel, of a tone that all tracks carry at operating level.</summary>
     internal static double[] OperatingPeaks(MachineModel model, int sampleRateHz, double operatingLevelDbfs, double frequencyHz = 1000)

@@ -28,7 +28,14 @@ internal static class SpeedTruths
         );
     }
 
-    internal static IReadOnlyList<Truth> Of(ToneMeasurement m, HowTaken how, double clockPpm, TimeMap[] maps, double startSeconds, WobbleComb comb)
+    internal static IReadOnlyList<Truth> Of(
+        ToneMeasurement m,
+        HowTaken how,
+        double clockPpm,
+        TimeMap[] maps,
+        double startSeconds,
+        WobbleComb comb
+    )
     {
         // A clock that runs fast makes the capture's seconds short: the maps are in those.
         var curve = Curve(m, maps, startSeconds);

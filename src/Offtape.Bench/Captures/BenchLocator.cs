@@ -149,9 +149,10 @@ public static class BenchLocator
             new ParallelOptions { CancellationToken = cancellation, MaxDegreeOfParallelism = Environment.ProcessorCount },
             i =>
             {
-                reasons[i] = run.Alone is { } alone && !alone.Contains(parts[i].Name) && parts[i].Kind != BenchPartKind.Silence
-                    ? "it was not found, and there is no slate to say where it is"
-                    : PartCheck.WhatIsMissing(parts[i], run.Sheet, channels, noiseDb, rate, clock, breaks);
+                reasons[i] =
+                    run.Alone is { } alone && !alone.Contains(parts[i].Name) && parts[i].Kind != BenchPartKind.Silence
+                        ? "it was not found, and there is no slate to say where it is"
+                        : PartCheck.WhatIsMissing(parts[i], run.Sheet, channels, noiseDb, rate, clock, breaks);
                 isClipped[i] =
                     reasons[i] is null && Array.Exists(channels, c => ClipCheck.IsClipped(PartCheck.Cut(c, rate, clock, parts[i])));
             }

@@ -38,8 +38,7 @@ internal sealed record ToneReading
     internal double RatioSigma(int order) => NoiseRms[order - 1] / Math.Sqrt(2) / Amplitude;
 
     /// <summary>A harmonic that stands at least three times over its noise.</summary>
-    internal bool IsClear(int order) =>
-        Harmonics[order - 1].Magnitude > ClearOfNoise * NoiseRms[order - 1] && NoiseRms[order - 1] >= 0;
+    internal bool IsClear(int order) => Harmonics[order - 1].Magnitude > ClearOfNoise * NoiseRms[order - 1] && NoiseRms[order - 1] >= 0;
 
     /// <summary>Expanded uncertainty of <see cref="Ratio"/> where it is stated because it <see cref="IsClear"/>.</summary>
     internal double ClearExpanded(int order) =>

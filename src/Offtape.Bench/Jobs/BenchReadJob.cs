@@ -32,9 +32,7 @@ public static class BenchReadJob
         progress.Report("writing", ReadingShare, "writing the report");
         cancellation.ThrowIfCancellationRequested();
         var isIncomplete =
-            locations.Any(l => l.Runs.Count == 0)
-            || report.Parts.Any(p => !p.Heard && p.IsAsked)
-            || report.OutsideLimits.Count > 0;
+            locations.Any(l => l.Runs.Count == 0) || report.Parts.Any(p => !p.Heard && p.IsAsked) || report.OutsideLimits.Count > 0;
         report = report with { Plots = [.. BenchPlots.Of(report).Select(p => p.Name)] };
         return new BenchReadResult(report, Write(request, report), isIncomplete ? ExitCode.Incomplete : ExitCode.Done);
     }

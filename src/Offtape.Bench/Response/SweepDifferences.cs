@@ -27,7 +27,8 @@ internal sealed record SweepDifferences(SweepReading Reading, double[] Db, doubl
         foreach (var channel in Enumerable.Range(0, sweeps.Count).GroupBy(i => sweeps[i].Channel))
         {
             int[] own = [.. channel];
-            var levels = own.Select(i => Array.ConvertAll(sweeps[i].Power(1), p => p > 0 ? Conversions.PowerToDb(p) : double.NaN)).ToArray();
+            var levels = own.Select(i => Array.ConvertAll(sweeps[i].Power(1), p => p > 0 ? Conversions.PowerToDb(p) : double.NaN))
+                .ToArray();
             var isEnough = own.Length >= leastSweeps && levels.All(l => l.Length == levels[0].Length);
             // Their trends first: a middle of sweeps at several levels would jump where one of them falls out.
             var rough = isEnough ? Middle(levels) : [];
@@ -57,8 +58,8 @@ internal sealed record SweepDifferences(SweepReading Reading, double[] Db, doubl
 
     private static double[] Trend(double[] values) =>
         [
-            .. values.Select((_, k) =>
-                Median(values.AsSpan(Math.Max(0, k - TrendReach)..Math.Min(values.Length, k + TrendReach + 1)).ToArray())
+            .. values.Select(
+                (_, k) => Median(values.AsSpan(Math.Max(0, k - TrendReach)..Math.Min(values.Length, k + TrendReach + 1)).ToArray())
             ),
         ];
 

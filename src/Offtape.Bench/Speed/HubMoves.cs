@@ -56,7 +56,11 @@ internal static class HubMoves
     }
 
     /// <summary>Where a line of one run stands in another: at the same place, else at the one line of about its size that the first does not have.</summary>
-    private static double? Where((double Hz, double Percent) line, List<(double Hz, double Percent)> own, List<(double Hz, double Percent)> other)
+    private static double? Where(
+        (double Hz, double Percent) line,
+        List<(double Hz, double Percent)> own,
+        List<(double Hz, double Percent)> other
+    )
     {
         var same = other.Where(o => IsSame(o.Hz, line.Hz)).ToArray();
         if (same.Length > 0)

@@ -214,7 +214,9 @@ internal static class SpeedReadings
         {
             Value = value,
             Uncertainty = double.Hypot(reading.Uncertainty!.Value * undo, moved * value),
-            Method = reading.Method + ", divided by what the heads' distance (taken as known within 2 %, and the tape speed within 1.5 %) makes of it",
+            Method =
+                reading.Method
+                + ", divided by what the heads' distance (taken as known within 2 %, and the tape speed within 1.5 %) makes of it",
         };
     }
 

@@ -84,8 +84,7 @@ internal static class ToneMeter
             MeanSigmaPercent = Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / length, 2)) + 1e-6,
             DriftPercent = StraightLine.Through(curve.AlikeHz).Rise / all * 100,
             // A gap at an end tilts the line by up to six times its share.
-            DriftSigmaPercent =
-                2.5 * Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / curve.LengthSeconds, 2)) + 1e-6,
+            DriftSigmaPercent = 2.5 * Math.Sqrt(phaseSigma * phaseSigma + Math.Pow(gapSigma / curve.LengthSeconds, 2)) + 1e-6,
             Raw = raw,
             Figures = figures,
             FigureSigmas = sigmas,

@@ -194,7 +194,13 @@ public sealed class BenchLocatorTests
         var noise = new float[20 * 48_000];
         for (var i = 0; i < noise.Length; i++)
             noise[i] = (float)(0.2 * (dice.NextDouble() - 0.5));
-        var location = BenchLocator.Locate([noise, noise], 48_000, HowTaken.OffTape, null, cancellation: TestContext.Current.CancellationToken);
+        var location = BenchLocator.Locate(
+            [noise, noise],
+            48_000,
+            HowTaken.OffTape,
+            null,
+            cancellation: TestContext.Current.CancellationToken
+        );
         Assert.Empty(location.Runs);
         Assert.Contains("not in this capture", location.WhyNone, StringComparison.Ordinal);
 

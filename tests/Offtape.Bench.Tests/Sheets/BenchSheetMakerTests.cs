@@ -163,7 +163,13 @@ public sealed class BenchSheetMakerTests
         var heard = BenchSheetMaker.Make(new BenchSheetRequest { Edition = 1, Parts = ["stairs-10000"] });
         Assert.Equal(4, heard.Parts[0].StepLevelsDb[^1]);
         Assert.Equal(10, Make(parts: "stairs-10000").Parts[0].StepLevelsDb[^1]);
-        var found = BenchLocator.Locate(BenchSignal.Render(earlier), 48_000, HowTaken.Rewound, null, cancellation: TestContext.Current.CancellationToken);
+        var found = BenchLocator.Locate(
+            BenchSignal.Render(earlier),
+            48_000,
+            HowTaken.Rewound,
+            null,
+            cancellation: TestContext.Current.CancellationToken
+        );
         Assert.Equal(earlier.SheetId, Assert.Single(found.Runs).Sheet.SheetId);
     }
 }

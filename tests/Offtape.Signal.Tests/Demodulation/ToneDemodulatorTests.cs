@@ -49,7 +49,12 @@ public sealed class ToneDemodulatorTests
     [Fact]
     public void Channels_count_alike_in_what_is_slow()
     {
-        var first = new ModulatedTone { Seconds = 12, SignalToNoiseDb = 60, Seed = 1 };
+        var first = new ModulatedTone
+        {
+            Seconds = 12,
+            SignalToNoiseDb = 60,
+            Seed = 1,
+        };
         var second = first with { FrequencyHz = 3150 * 1.00001, SignalToNoiseDb = 54, Seed = 2 };
         var worn = second.Make();
         for (var dropout = 1; dropout < 12; dropout++)

@@ -110,7 +110,12 @@ internal static class PartFinder
             var (a, b, c) = (likeness[top - 1], likeness[top], likeness[top + 1]);
             var between = a + c - 2 * b < 0 ? Math.Clamp(0.5 * (a - c) / (a + c - 2 * b), -1, 1) : 0;
             if (b > best.Likeness)
-                best = match with { FileSeconds = FileSeconds(step - FineSteps + top + between), Speed = match.Speed + offset, Likeness = b };
+                best = match with
+                {
+                    FileSeconds = FileSeconds(step - FineSteps + top + between),
+                    Speed = match.Speed + offset,
+                    Likeness = b,
+                };
         }
         return best;
     }
@@ -122,8 +127,9 @@ internal static class PartFinder
         foreach (var match in found.OrderByDescending(f => f.Likeness))
         {
             var fits = kept.TrueForAll(k =>
-                match.Part.StartSeconds > k.Part.StartSeconds ? match.FileSeconds >= k.EndSeconds - MarginSeconds
-                : match.EndSeconds - MarginSeconds <= k.FileSeconds
+                match.Part.StartSeconds > k.Part.StartSeconds
+                    ? match.FileSeconds >= k.EndSeconds - MarginSeconds
+                    : match.EndSeconds - MarginSeconds <= k.FileSeconds
             );
             if (fits)
                 kept.Add(match);

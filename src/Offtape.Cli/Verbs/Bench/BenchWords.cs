@@ -39,7 +39,11 @@ internal static class BenchWords
             foreach (var group in report.Parts.Where(p => !p.Heard && p.IsAsked).GroupBy(p => p.Reason))
             {
                 string[] names = [.. group.Select(p => p.Name)];
-                sheet.Paragraph($"{Words.List(names)} {(names.Length == 1 ? "was" : "were")} not heard: {group.Key}.", "  ", sheet.Ink.Warn);
+                sheet.Paragraph(
+                    $"{Words.List(names)} {(names.Length == 1 ? "was" : "were")} not heard: {group.Key}.",
+                    "  ",
+                    sheet.Ink.Warn
+                );
             }
         }
         foreach (var outside in report.OutsideLimits)
@@ -98,7 +102,11 @@ internal static class BenchWords
         var name = QuantityWords.Of(reading.Quantity);
         if (!report.Readings.Any(r => r.Quantity == reading.Quantity && r.Value is not null))
             return name;
-        string[] which = [.. reading.Condition.Length > 0 ? [reading.Condition] : Array.Empty<string>(), .. reading.Channel is { } c ? [$"channel {c}"] : Array.Empty<string>()];
+        string[] which =
+        [
+            .. reading.Condition.Length > 0 ? [reading.Condition] : Array.Empty<string>(),
+            .. reading.Channel is { } c ? [$"channel {c}"] : Array.Empty<string>(),
+        ];
         return which.Length == 0 ? name : $"{name} ({string.Join(", ", which)})";
     }
 }

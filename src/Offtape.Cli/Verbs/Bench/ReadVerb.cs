@@ -158,7 +158,10 @@ internal static class ReadVerb
         var curves = BenchReport.Load(path).Curves;
         return curves.Any(c => c.Quantity == "responseFine")
             ? curves
-            : throw Fault.Usage($"{path} has no response to judge by", "The report of a machine in good order has one where its sweeps were read.");
+            : throw Fault.Usage(
+                $"{path} has no response to judge by",
+                "The report of a machine in good order has one where its sweeps were read."
+            );
     }
 
     private static TrackFormat? Format(string? word) =>
