@@ -15,6 +15,10 @@ internal static class PartFinder
     private const int MarginSteps = (int)(MarginSeconds / SoundPicture.StepSeconds + 0.5);
     private const double LeastLikeness = 0.75;
     private const int FineSteps = 4;
+
+    // What rings on, and how far the place may be off.
+    private const double EdgeSeconds = 0.1;
+    private const double PauseShare = 0.4;
     private static readonly double[] Speeds = [1, 0.99, 1.01, 0.98, 1.02, 0.97, 1.03, 0.96, 1.04];
     private static readonly double[] FineSpeeds = [0, -0.0025, 0.0025, -0.005, 0.005];
 
@@ -88,11 +92,27 @@ internal static class PartFinder
         var kept = new List<Match>();
         foreach (var place in places.OrderByDescending(p => p.Likeness))
         {
-            if (kept.Count < parts.Length && kept.TrueForAll(k => place.EndSeconds <= k.FileSeconds || place.FileSeconds >= k.EndSeconds))
+            if (
+                kept.Count < parts.Length
+                && StandsAlone(picture, place)
+                && kept.TrueForAll(k => place.EndSeconds <= k.FileSeconds || place.FileSeconds >= k.EndSeconds)
+            )
                 kept.Add(place);
         }
         kept.Sort((a, b) => a.FileSeconds.CompareTo(b.FileSeconds));
         return [.. kept.Select((k, i) => Refined(picture, k, cancellation) with { Part = parts[i] })];
+    }
+
+    // Parts have a pause before and behind them: a stretch of noise or music that goes on is none, however like it is.
+    private static bool StandsAlone(SoundPicture picture, Match match)
+    {
+        var inside = picture.MeanLevel(match.FileSeconds, match.EndSeconds);
+        var (before, behind) = (
+            picture.MeanLevel(match.FileSeconds - MarginSeconds, match.FileSeconds - EdgeSeconds),
+            picture.MeanLevel(match.EndSeconds + EdgeSeconds, match.EndSeconds + MarginSeconds)
+        );
+        // What lies outside the capture is not heard; of one side at least something is.
+        return !(double.IsNaN(before) && double.IsNaN(behind)) && !(before > PauseShare * inside) && !(behind > PauseShare * inside);
     }
 
     private static double FileSeconds(double firstStep) => (firstStep + MarginSteps) * SoundPicture.StepSeconds;

@@ -103,6 +103,17 @@ internal sealed class SoundPicture
 
     private static int BandOf(double hz) => hz < LowestHz ? -1 : (int)(BandsPerDecade * Math.Log10(hz / LowestHz));
 
+    /// <summary>Mean of all levels over a stretch; not a number where none of it is in the picture.</summary>
+    internal double MeanLevel(double fromSeconds, double toSeconds)
+    {
+        var from = (int)Math.Clamp(Math.Ceiling(fromSeconds / StepSeconds), 0, StepCount);
+        var to = (int)Math.Clamp(Math.Floor(toSeconds / StepSeconds) + 1, from, StepCount);
+        var sum = 0.0;
+        foreach (var level in _levels.AsSpan(from * BandCount, (to - from) * BandCount))
+            sum += level;
+        return to == from ? double.NaN : sum / ((to - from) * BandCount);
+    }
+
     /// <summary>How like this picture a stretch of another is, 0 to 1: their normalised product; what lies outside the other is silence.</summary>
     internal double LikenessIn(SoundPicture other, int firstStep)
     {
