@@ -42,6 +42,8 @@ public sealed class PathReaderTests
         var findings = PathReader.Read(capture, facts, CancellationToken.None);
         Measured.Within(266.67, findings.Only("sendToReturnDelay").Value!.Value, 0.01);
         Measured.Within(50.8, findings.Only("headDistance").Value!.Value, 0.01);
+        // 0.95 of ±1.5 % of tape speed, and the delay's own: 0.1 ms of 267.
+        Measured.Within(0.01425 * 50.8, findings.Only("headDistance").Uncertainty!.Value, 0.01);
         Measured.Within(533.33, findings.Only("delayAtSpeed", null, "9.53 cm/s").Value!.Value, 0.1);
         Measured.Within(133.33, findings.Only("delayAtSpeed", null, "38.1 cm/s").Value!.Value, 0.1);
     }
