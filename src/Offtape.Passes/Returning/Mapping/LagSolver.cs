@@ -211,8 +211,12 @@ internal sealed class LagSolver
         {
             var s = sums.Of(k, b);
             var hiss = s[(int)BandSum.Hiss];
-            source += s[(int)BandSum.SourcePower];
-            power += s[(int)BandSum.CapturePower] - hiss;
+            var (ofSource, ofCapture) = (s[(int)BandSum.SourcePower], s[(int)BandSum.CapturePower] - hiss);
+            // A band that the source leaves out holds what the tape made of the others (harmonics of an overdriven note): nothing is out of time there.
+            if (ofCapture > LouderThanSource * ofSource)
+                continue;
+            source += ofSource;
+            power += ofCapture;
             left += Residual(s, gain, lag) - hiss;
         }
         return source > OutOfTimeEvidence
