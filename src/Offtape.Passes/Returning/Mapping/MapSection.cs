@@ -37,7 +37,7 @@ internal sealed class MapSection
 
     internal required bool EndsInStand { get; init; }
 
-    /// <summary>By this no tape is followed: below the range of any machine (40 Hz, DIN 45 500 sheet 4) there is hum, rumble, and phase unknown.</summary>
+    /// <summary>By what lies below no tape is followed: under the 40 Hz that DIN 45 500 sheet 4 asks of a machine there is rumble, and phase unknown.</summary>
     internal const double LowHz = 30;
 
     private const int FloorBlockFrames = 256;
