@@ -171,19 +171,12 @@ internal static class HardSourceTrials
         }
         var item = rig.Sheet!.Items.ToList().FindIndex(s => s.Source == take.Source);
         var truth = rig.Truth[rig.CapturePath("capture")].TruthPerChannel[take.CaptureChannels![0]];
-        var loud = MappedPass.Loud(one.Sources.Single(s => s.Name == one.Measured).Sound[0]);
-        var points = new List<(double Error, double Sigma)>();
-        for (var p = 0; p < map.SourceSeconds.Length; p++)
-        {
-            var at = (int)(map.SourceSeconds[p] / 0.01);
-            if (at >= 0 && at < loud.Length && loud[at])
-                points.Add(
-                    (
-                        (map.CaptureSeconds[p] - truth.CaptureAt(rig.SendSeconds(item, map.SourceSeconds[p]))) * 1e6,
-                        map.SigmaMilliseconds[p] * 1e3
-                    )
-                );
-        }
+        var source = one.Sources.Single(s => s.Name == one.Measured).Sound[0];
+        var points = MappedPass
+            .Points(source, map, s => truth.CaptureAt(rig.SendSeconds(item, s)))
+            .Where(p => p.IsLoud)
+            .Select(p => (Error: p.ErrorSeconds * 1e6, Sigma: p.SigmaSeconds * 1e6))
+            .ToList();
         var mean = points.Average(p => p.Error);
         var centred = points.Select(p => (Error: p.Error - mean, p.Sigma)).ToArray();
         var sorted = centred.Select(p => Math.Abs(p.Error)).Order().ToArray();

@@ -161,17 +161,16 @@ internal static class MapTrials
         Func<double, double> truth
     )
     {
-        var loud = MappedPass.Loud(source);
         var loudFrom40Hz = MappedPass.Loud(From40Hz(source));
         // Where the tape runs below half its speed nothing can be held: a stop and its ramps, and what a window of them takes in.
         bool IsStopped(double t) => Enumerable.Range(-5, 11).Any(k => truth(t + 0.03 * k + 0.005) - truth(t + 0.03 * k - 0.005) > 0.02);
-        var points = new List<(double Error, double Sigma, bool IsFrom40Hz)>();
-        for (var p = 0; p < map.SourceSeconds.Length; p++)
-        {
-            var at = (int)(map.SourceSeconds[p] / 0.01);
-            if (at >= 0 && at < loud.Length && loud[at] && !IsStopped(map.SourceSeconds[p]))
-                points.Add(((map.CaptureSeconds[p] - truth(map.SourceSeconds[p])) * 1e6, map.SigmaMilliseconds[p] * 1e3, loudFrom40Hz[at]));
-        }
+        var points = MappedPass
+            .Points(source, map, truth)
+            .Where(p => p.IsLoud && !IsStopped(p.SourceSeconds))
+            .Select(p =>
+                (Error: p.ErrorSeconds * 1e6, Sigma: p.SigmaSeconds * 1e6, IsFrom40Hz: loudFrom40Hz[(int)(p.SourceSeconds / 0.01)])
+            )
+            .ToList();
         var mean = points.Average(p => p.Error);
         var sorted = points.Select(p => Math.Abs(p.Error - mean)).Order().ToArray();
         var sortedFrom40Hz = points.Where(p => p.IsFrom40Hz).Select(p => Math.Abs(p.Error - mean)).Order().ToArray();

@@ -100,7 +100,13 @@ internal static class MappedPass
     /// <param name="trueCaptureSeconds">By source second.</param>
     internal static MappedTake Measure(RecordingKind kind, float[] source, ReturnTake take, Func<double, double> trueCaptureSeconds)
     {
-        var (map, loud) = (take.TimeMap!, Loud(source));
+        return new MappedTake(kind, source, take, Points(source, take.TimeMap!, trueCaptureSeconds));
+    }
+
+    /// <summary>Each point of a map: its error, its stated deviation, and whether the source sounds there.</summary>
+    internal static MappedPoint[] Points(float[] source, ReturnTimeMap map, Func<double, double> trueCaptureSeconds)
+    {
+        var loud = Loud(source);
         var points = new MappedPoint[map.SourceSeconds.Length];
         for (var p = 0; p < points.Length; p++)
         {
@@ -113,7 +119,7 @@ internal static class MappedPass
                 at >= 0 && at < loud.Length && loud[at]
             );
         }
-        return new MappedTake(kind, source, take, points);
+        return points;
     }
 
     /// <summary>What the machine's own filters delay the mid range by: no error of the map. Median over the takes of a pass.</summary>
